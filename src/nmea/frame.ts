@@ -1,0 +1,206 @@
+/**
+ * The strict frame layer: text → frames or refusals, never a throw. Nothing behind it sees a sentence whose
+ * delimiter, length, characters, checksum or escapes are wrong. IEC 61162-1 clause 5 (frame) and the TAG
+ * block of NMEA 4.x.
+ */
+import { checksumOf } from "./seal.ts";
+
+/** Why a piece of input was refused. The list is closed: outsiders count on it. */
+export const REASONS = [
+  "no-start",
+  "too-long",
+  "bad-character",
+  "no-checksum",
+  "bad-checksum",
+  "bad-escape",
+  "trailing-text",
+  "truncated",
+  "bad-number",
+  "bad-position",
+  "too-few-fields",
+] as const;
+export type Reason = (typeof REASONS)[number];
+
+export interface Refusal {
+  kind: "refused";
+  reason: Reason;
+}
+
+export interface Tag {
+  atMs: number | undefined;
+  source: string | undefined;
+}
+
+export interface Frame {
+  kind: "frame";
+  start: "$" | "!";
+  /** Talker and formatter, or `P` + maker for a proprietary sentence. */
+  address: string;
+  /** Raw places after the address; escapes still in them. */
+  places: readonly string[];
+  overLong: boolean;
+  tag: Tag | undefined;
+}
+
+export interface Framed {
+  pieces: (Frame | Refusal)[];
+  /** TAG blocks that were malformed or had a wrong checksum: dropped, the sentence kept. */
+  tagDropped: number;
+}
+
+export interface FrameRule {
+  checksum: "required" | "optional";
+}
+
+/** Longest sentence by the standard, start delimiter to LF inclusive. */
+export const LONGEST = 82;
+/** Real receivers exceed it; up to this we listen. */
+const LONGEST_HEARD = 164;
+const LINE_END = 2;
+
+const refusals = Object.fromEntries(
+  REASONS.map((reason) => [reason, { kind: "refused", reason }]),
+) as Readonly<Record<Reason, Refusal>>;
+
+export function refused(reason: Reason): Refusal {
+  return refusals[reason];
+}
+
+export function isRefused(value: unknown): value is Refusal {
+  return typeof value === "object" && value !== null && (value as { kind?: unknown }).kind === "refused";
+}
+
+/**
+ * All sentences in one line: glued ones are cut apart at each start delimiter, text before the first is one
+ * refusal. Blank lines, `#` comments and a TAG block on its own hold none.
+ */
+export function frames(line: string, rule: FrameRule): Framed {
+  const text = line.replace(/[\r\n ]+$/, "");
+  const out: Framed = { pieces: [], tagDropped: 0 };
+  if (text === "" || text.startsWith("#")) return out;
+  if (isSingle(text)) {
+    out.pieces.push(frameOf(text, false, undefined, rule));
+    return out;
+  }
+  let rest = text;
+  while (rest !== "") {
+    const { tag, after, dropped } = takeTags(rest);
+    out.tagDropped += dropped;
+    const start = after.search(/[$!]/);
+    const noise = start < 0 ? after : after.slice(0, start);
+    if (noise.trim() !== "") out.pieces.push(refused("no-start"));
+    if (start < 0) break;
+    const sentence = after.slice(start);
+    const end = endOf(sentence);
+    out.pieces.push(
+      frameOf(sentence.slice(0, end), end < sentence.length, start === 0 ? tag : undefined, rule),
+    );
+    rest = sentence.slice(end);
+  }
+  return out;
+}
+
+function isStart(code: number): boolean {
+  return code === 0x24 || code === 0x21;
+}
+
+function isSingle(text: string): boolean {
+  return (
+    isStart(text.charCodeAt(0)) &&
+    text.indexOf("$", 1) < 0 &&
+    text.indexOf("!", 1) < 0 &&
+    text.indexOf("\\") < 0
+  );
+}
+
+/** Where the first sentence of a text ends: at the next start delimiter, or at a TAG block in front of one. */
+function endOf(sentence: string): number {
+  const next = sentence.slice(1).search(/\\[^\\$!]*\\[$!\\]|[$!]/);
+  return next < 0 ? sentence.length : next + 1;
+}
+
+function takeTags(text: string): { tag: Tag | undefined; after: string; dropped: number } {
+  let tag: Tag | undefined;
+  let dropped = 0;
+  let after = text;
+  while (after.startsWith("\\")) {
+    const block = /^\\([^\\$!]*)\\/.exec(after);
+    if (block === null) return { tag, after: after.slice(1), dropped: dropped + 1 };
+    const read = tagOf(block[1] ?? "");
+    if (read === undefined) dropped++;
+    else tag = { atMs: read.atMs ?? tag?.atMs, source: read.source ?? tag?.source };
+    after = after.slice(block[0].length);
+  }
+  return { tag, after, dropped };
+}
+
+const SECONDS_BELOW = 1e11;
+
+function tagOf(block: string): Tag | undefined {
+  const star = block.lastIndexOf("*");
+  if (star < 0) return undefined;
+  const body = block.slice(0, star);
+  if (checksumOf(body) !== block.slice(star + 1).toUpperCase()) return undefined;
+  const tag: Tag = { atMs: undefined, source: undefined };
+  for (const part of body.split(",")) {
+    const value = part.slice(2);
+    if (part.startsWith("s:") && /^[\x21-\x7e]{1,15}$/.test(value)) tag.source = value;
+    if (part.startsWith("c:") && /^\d{1,14}(\.\d+)?$/.test(value)) {
+      const number = Number(value);
+      // Unix time in seconds or milliseconds, told apart by magnitude.
+      tag.atMs = number < SECONDS_BELOW ? number * 1000 : number;
+    }
+  }
+  return tag;
+}
+
+function frameOf(text: string, cut: boolean, tag: Tag | undefined, rule: FrameRule): Frame | Refusal {
+  if (text.length + LINE_END > LONGEST_HEARD) return refused("too-long");
+  const star = starOf(text);
+  if (star === "bad") return refused("bad-character");
+  if (star === undefined && (cut || text.length < 2)) return refused("truncated");
+  if (star === undefined && rule.checksum === "required") return refused("no-checksum");
+  const problem = star === undefined ? undefined : checksumProblem(text, star.at, star.sum);
+  if (problem !== undefined) return refused(problem);
+  const [address = "", ...places] = text.slice(1, star?.at).split(",");
+  const addressProblem = addressOf(address);
+  if (addressProblem !== undefined) return refused(addressProblem);
+  if (text.includes("^") && /\^(?![0-9A-Fa-f]{2})/.test(text)) return refused("bad-escape");
+  return {
+    kind: "frame",
+    start: text.charCodeAt(0) === 0x21 ? "!" : "$",
+    address,
+    places,
+    overLong: text.length + LINE_END > LONGEST,
+    tag,
+  };
+}
+
+/** Place of the `*` and the sum of what stands between start and it; "bad" on any unprintable character. */
+function starOf(text: string): { at: number; sum: number } | "bad" | undefined {
+  let sum = 0;
+  let star: { at: number; sum: number } | undefined;
+  for (let i = 1; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code < 0x20 || code > 0x7e) return "bad";
+    if (code === 0x2a && star === undefined) star = { at: i, sum };
+    sum ^= code;
+  }
+  return star;
+}
+
+function checksumProblem(text: string, starAt: number, sum: number): Reason | undefined {
+  const given = text.slice(starAt + 1);
+  if (given.length < 2) return "truncated";
+  if (!/^[0-9A-Fa-f]{2}/.test(given)) return "bad-checksum";
+  if (given.length > 2) return "trailing-text";
+  return Number.parseInt(given, 16) === sum ? undefined : "bad-checksum";
+}
+
+const ADDRESS_LENGTH = 5;
+
+function addressOf(address: string): Reason | undefined {
+  if (!/^[A-Z0-9]*$/.test(address)) return "bad-character";
+  const least = address.startsWith("P") ? 4 : ADDRESS_LENGTH;
+  return address.length < least ? "truncated" : undefined;
+}
