@@ -3,9 +3,7 @@
  * never 0. Numbers are read strictly: `12abc`, `1e5` and hex are refused, not guessed.
  */
 import { M_PER_FATHOM, M_PER_FT } from "../units/length.ts";
-import type { Position } from "../units/position.ts";
 import { MPS_PER_KMH, MPS_PER_KN, MPS_PER_MPH } from "../units/speed.ts";
-import { instantOf } from "../units/time.ts";
 import { type Refusal, refused } from "./frame.ts";
 
 export type Read<T> = T | undefined | Refusal;
@@ -15,19 +13,34 @@ export interface Field<T> {
   readonly width: number | "rest";
   readonly read: (places: readonly string[], at: number) => Read<T>;
   readonly write: (value: T | undefined) => string[];
+  /** The letter that belongs here, when this place is the unit or reference of the number before it. */
+  readonly unit?: string;
 }
 
 const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)$/;
 const BAD_NUMBER = refused("bad-number");
-const BAD_POSITION = refused("bad-position");
 
-function place(places: readonly string[], at: number): string {
+export function place(places: readonly string[], at: number): string {
   return places[at] ?? "";
 }
 
+/** No figure on a boat is larger; beyond it a number could not be written again digit by digit. */
+const LARGEST = 1e15;
+
 function numberIn(text: string): number | undefined | Refusal {
   if (text === "") return undefined;
-  return NUMBER.test(text) ? Number(text) : BAD_NUMBER;
+  if (!NUMBER.test(text)) return BAD_NUMBER;
+  const value = Number(text);
+  return Math.abs(value) > LARGEST ? BAD_NUMBER : value;
+}
+
+/** Most decimals that are kept: a micrometre, or 2 µm of a minute. */
+const MOST_DECIMALS = 9;
+
+/** How many decimals a number was sent with. */
+export function decimalsOf(text: string): number {
+  const dot = text.indexOf(".");
+  return dot < 0 ? 0 : Math.min(text.length - dot - 1, MOST_DECIMALS);
 }
 
 interface NumberRule {
@@ -83,13 +96,21 @@ export function code<const T extends string>(letters: Readonly<Record<string, T>
   };
 }
 
-/** A constant letter (`T`, `M`): written, and on reading only checked by those who ask. */
+/**
+ * The unit or reference of the number in front of it (`T`, `M`): always written. Read, it may be missing, but
+ * another letter makes that number absent: feet are never taken for metres, magnetic for true.
+ */
 export function letter(text: string): Field<string> {
-  return { width: 1, read: (places, at) => place(places, at) || undefined, write: () => [text] };
+  return { width: 1, read: (places, at) => place(places, at) || undefined, write: () => [text], unit: text };
 }
 
-const STATUS_LETTERS = { A: "valid", V: "void" } as const;
-export const status: Field<"valid" | "void"> = code(STATUS_LETTERS);
+const statusLetters = code({ A: "valid", V: "void" });
+
+/** `A` valid. Any other letter is void; an empty place says nothing. */
+export const status: Field<"valid" | "void"> = {
+  ...statusLetters,
+  read: (places, at) => statusLetters.read(places, at) ?? (place(places, at) === "" ? undefined : "void"),
+};
 
 const MODES = {
   A: "autonomous",
@@ -104,10 +125,16 @@ const MODES = {
   C: "caution",
   U: "unsafe",
 } as const;
-export type Mode = (typeof MODES)[keyof typeof MODES];
+export type Mode = (typeof MODES)[keyof typeof MODES] | "unknown";
 
-/** Positioning system mode indicator (NMEA 2.3 and later). */
-export const mode: Field<Mode> = code(MODES);
+const modeLetters = code(MODES);
+
+/** Positioning system mode indicator (NMEA 2.3 and later). A letter that is none of them is not believed. */
+export const mode: Field<Mode> = {
+  width: 1,
+  read: (places, at) => modeLetters.read(places, at) ?? (place(places, at) === "" ? undefined : "unknown"),
+  write: (value) => modeLetters.write(value === "unknown" ? undefined : value),
+};
 
 const GOOD_MODES: ReadonlySet<Mode> = new Set<Mode>([
   "autonomous",
@@ -122,143 +149,57 @@ export function modeIsGood(value: Mode | undefined): boolean {
   return value === undefined || GOOD_MODES.has(value);
 }
 
-const SPEED_UNITS: Readonly<Record<string, number>> = { N: MPS_PER_KN, M: 1, K: MPS_PER_KMH, S: MPS_PER_MPH };
-
-/** Number and unit letter (MWV): an unknown unit makes the number unusable, it is never taken for knots. */
-export const speedWithUnit: Field<number> = {
-  width: 2,
-  read: (places, at) => {
-    const value = numberIn(place(places, at));
-    if (typeof value !== "number") return value;
-    if (value < 0) return BAD_NUMBER;
-    const factor = SPEED_UNITS[place(places, at + 1)];
-    return factor === undefined ? undefined : value * factor;
-  },
-  write: (value) => (value === undefined ? ["", "N"] : [fixed(value / MPS_PER_KN, 1), "N"]),
-};
-
-const LENGTH_UNITS: Readonly<Record<string, number>> = { M: 1, f: M_PER_FT, F: M_PER_FATHOM };
-
-/** Number and unit letter M, f (feet) or F (fathoms). A missing unit is refused: it is never guessed. */
-export const lengthWithUnit: Field<number> = {
-  width: 2,
-  read: (places, at) => {
-    const value = numberIn(place(places, at));
-    if (typeof value !== "number") return value;
-    const factor = LENGTH_UNITS[place(places, at + 1)];
-    return factor === undefined ? BAD_NUMBER : value * factor;
-  },
-  write: (value) => (value === undefined ? ["", "M"] : [fixed(value, 1), "M"]),
-};
-
-/** A fix as sent, with the decimals of its minutes: 3 decimals are steps of nearly 2 m. */
-export interface SentPosition extends Position {
-  decimals: number;
+interface UnitRule {
+  /** SI value of one of each unit. */
+  factors: Readonly<Record<string, number>>;
+  /** The unit it is written in. */
+  written: string;
+  min?: number;
+  /** What becomes of a number whose unit is missing or none of these. */
+  otherwise: Refusal | undefined;
 }
 
-const LAT = /^(\d{2})([0-5]\d(?:\.\d*)?)$/;
-const LON = /^(\d{3})([0-5]\d(?:\.\d*)?)$/;
-
-function coordinate(
-  text: string,
-  shape: RegExp,
-  hemisphere: string,
-  letters: "NS" | "EW",
-): number | undefined {
-  const match = shape.exec(text);
-  const sign = hemisphere === "" ? -1 : letters.indexOf(hemisphere);
-  if (match === null || sign < 0) return undefined;
-  const deg = Number(match[1]) + Number(match[2]) / 60;
-  const limit = letters === "NS" ? 90 : 180;
-  if (deg > limit) return undefined;
-  return sign === 1 ? -deg : deg;
+/** A number and its unit letter in the next place → SI. */
+function withUnit(rule: UnitRule): Field<number> {
+  const { written, min = Number.NEGATIVE_INFINITY, otherwise } = rule;
+  // A map, since a plain record would also know "constructor".
+  const factors = new Map(Object.entries(rule.factors));
+  const writtenFactor = factors.get(written) ?? 1;
+  return {
+    width: 2,
+    read: (places, at) => {
+      const value = numberIn(place(places, at));
+      if (typeof value !== "number") return value;
+      if (value < min) return BAD_NUMBER;
+      const factor = factors.get(place(places, at + 1));
+      return factor === undefined ? otherwise : value * factor;
+    },
+    write: (value) => [value === undefined ? "" : fixed(value / writtenFactor, 1), written],
+  };
 }
 
-function decimalsOf(text: string): number {
-  const dot = text.indexOf(".");
-  return dot < 0 ? 0 : text.length - dot - 1;
-}
+/** Speed with N, M, K or S (MWV): an unknown unit makes it absent, it is never taken for knots. */
+export const speedWithUnit: Field<number> = withUnit({
+  factors: { N: MPS_PER_KN, M: 1, K: MPS_PER_KMH, S: MPS_PER_MPH },
+  written: "N",
+  min: 0,
+  otherwise: undefined,
+});
 
-function coordinateText(deg: number, degreeDigits: number, decimals: number): string {
-  const scale = 60 * 10 ** decimals;
-  const units = Math.round(Math.abs(deg) * scale);
-  const whole = Math.floor(units / scale);
-  return (
-    String(whole).padStart(degreeDigits, "0") + fixed((units - whole * scale) / 10 ** decimals, decimals, 2)
-  );
-}
+/** Speed as an operator gives it: N (knots) or M (m/s), anything else is refused. */
+export const speedTold: Field<number> = withUnit({
+  factors: { N: MPS_PER_KN, M: 1 },
+  written: "N",
+  min: 0,
+  otherwise: BAD_NUMBER,
+});
 
-/** Latitude, N/S, longitude, E/W. Half a position is a bad one. */
-export const position: Field<SentPosition> = {
-  width: 4,
-  read: (places, at) => {
-    const lat = place(places, at);
-    const lon = place(places, at + 2);
-    if (lat === "" && lon === "") return undefined;
-    const latDeg = coordinate(lat, LAT, place(places, at + 1), "NS");
-    const lonDeg = coordinate(lon, LON, place(places, at + 3), "EW");
-    if (latDeg === undefined || lonDeg === undefined) return BAD_POSITION;
-    return { latDeg, lonDeg, decimals: decimalsOf(lat) };
-  },
-  write: (value) =>
-    value === undefined
-      ? ["", "", "", ""]
-      : [
-          coordinateText(value.latDeg, 2, value.decimals),
-          value.latDeg < 0 ? "S" : "N",
-          coordinateText(value.lonDeg, 3, value.decimals),
-          value.lonDeg < 0 ? "W" : "E",
-        ],
-};
-
-const TIME = /^([01]\d|2[0-3])([0-5]\d)([0-5]\d|60)(\.\d*)?$/;
-
-/** `hhmmss.ss` → seconds of the UTC day (60 in a leap second). */
-export const timeOfDay: Field<number> = {
-  width: 1,
-  read: (places, at) => {
-    const text = place(places, at);
-    if (text === "") return undefined;
-    const match = TIME.exec(text);
-    if (match === null) return BAD_NUMBER;
-    return Number(match[1]) * 3600 + Number(match[2]) * 60 + Number(match[3]) + Number(match[4] ?? 0);
-  },
-  write: (value) => [value === undefined ? "" : timeText(value)],
-};
-
-function timeText(secondsOfDay: number): string {
-  const hundredths = Math.round(secondsOfDay * 100) % 8640000;
-  const minutes = Math.floor(hundredths / 6000);
-  const two = (n: number) => String(n).padStart(2, "0");
-  return two(Math.floor(minutes / 60)) + two(minutes % 60) + fixed((hundredths % 6000) / 100, 2, 2);
-}
-
-export interface CalendarDay {
-  year: number;
-  month: number;
-  day: number;
-}
-
-/** `ddmmyy`; years 80..99 are 19xx, 00..79 are 20xx (common practice). A day that does not exist is missing. */
-export const date: Field<CalendarDay> = {
-  width: 1,
-  read: (places, at) => {
-    const text = place(places, at);
-    if (text === "") return undefined;
-    if (!/^\d{6}$/.test(text)) return BAD_NUMBER;
-    const yy = Number(text.slice(4));
-    const day = {
-      year: yy >= 80 ? 1900 + yy : 2000 + yy,
-      month: Number(text.slice(2, 4)),
-      day: Number(text.slice(0, 2)),
-    };
-    return instantOf(day.year, day.month, day.day, 0) === undefined ? undefined : day;
-  },
-  write: (value) =>
-    value === undefined
-      ? [""]
-      : [[value.day, value.month, value.year % 100].map((n) => String(n).padStart(2, "0")).join("")],
-};
+/** Length with M, f (feet) or F (fathoms). A missing unit is refused: it is never guessed. */
+export const lengthWithUnit: Field<number> = withUnit({
+  factors: { M: 1, f: M_PER_FT, F: M_PER_FATHOM },
+  written: "M",
+  otherwise: BAD_NUMBER,
+});
 
 /** A number with E (positive) or W in the next place: variation, deviation. Without its letter it is missing. */
 export const eastward: Field<number> = {
@@ -269,9 +210,13 @@ export const eastward: Field<number> = {
     if (value < 0 || value > 180) return BAD_NUMBER;
     const side = place(places, at + 1);
     if (side === "E") return value;
-    return side === "W" ? -value : undefined;
+    return side === "W" ? 0 - value : undefined;
   },
-  write: (value) => (value === undefined ? ["", ""] : [fixed(Math.abs(value), 1), value < 0 ? "W" : "E"]),
+  write: (value) => {
+    if (value === undefined) return ["", ""];
+    const text = fixed(value, 1);
+    return text.startsWith("-") ? [text.slice(1), "W"] : [text, "E"];
+  },
 };
 
 /** An angle from the bow, 0–180 and L or R → clockwise from the bow, 0 to 360 (VWR, VWT). */
@@ -287,7 +232,9 @@ export const angleBySide: Field<number> = {
   },
   write: (value) => {
     if (value === undefined) return ["", ""];
-    return value > 180 ? [fixed(360 - value, 1), "L"] : [fixed(value, 1), "R"];
+    // Rounded first: dead astern is 180 R and dead ahead 0 R, from whichever side.
+    const tenths = Math.round(value * 10) % 3600;
+    return tenths > 1800 ? [fixed(360 - tenths / 10, 1), "L"] : [fixed(tenths / 10, 1), "R"];
   },
 };
 

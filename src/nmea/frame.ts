@@ -57,6 +57,7 @@ export const LONGEST = 82;
 /** Real receivers exceed it; up to this we listen. */
 const LONGEST_HEARD = 164;
 const LINE_END = 2;
+const BACKSLASH = 0x5c;
 
 const refusals = Object.fromEntries(
   REASONS.map((reason) => [reason, { kind: "refused", reason }]),
@@ -75,7 +76,7 @@ export function isRefused(value: unknown): value is Refusal {
  * refusal. Blank lines, `#` comments and a TAG block on its own hold none.
  */
 export function frames(line: string, rule: FrameRule): Framed {
-  const text = line.replace(/[\r\n ]+$/, "");
+  const text = withoutEnd(line);
   const out: Framed = { pieces: [], tagDropped: 0 };
   if (text === "" || text.startsWith("#")) return out;
   if (isSingle(text)) {
@@ -98,6 +99,13 @@ export function frames(line: string, rule: FrameRule): Framed {
     rest = sentence.slice(end);
   }
   return out;
+}
+
+/** Without CR, LF and blanks at its end. A loop: an expression would take quadratic time on a line of blanks. */
+function withoutEnd(line: string): string {
+  let end = line.length;
+  while (end > 0 && "\r\n ".includes(line.charAt(end - 1))) end--;
+  return line.slice(0, end);
 }
 
 function isStart(code: number): boolean {
@@ -132,6 +140,11 @@ function takeTags(text: string): { tag: Tag | undefined; after: string; dropped:
     after = after.slice(block[0].length);
   }
   return { tag, after, dropped };
+}
+
+/** The TAG block in front of a line, without reading the rest; undefined when there is no sound one. */
+export function peekTag(line: string): Tag | undefined {
+  return line.startsWith("\\") ? takeTags(line).tag : undefined;
 }
 
 const SECONDS_BELOW = 1e11;
@@ -176,13 +189,13 @@ function frameOf(text: string, cut: boolean, tag: Tag | undefined, rule: FrameRu
   };
 }
 
-/** Place of the `*` and the sum of what stands between start and it; "bad" on any unprintable character. */
+/** Place of the `*` and the sum before it; "bad" on an unprintable character, or a backslash used as data. */
 function starOf(text: string): { at: number; sum: number } | "bad" | undefined {
   let sum = 0;
   let star: { at: number; sum: number } | undefined;
   for (let i = 1; i < text.length; i++) {
     const code = text.charCodeAt(i);
-    if (code < 0x20 || code > 0x7e) return "bad";
+    if (code < 0x20 || code > 0x7e || (code === BACKSLASH && star === undefined)) return "bad";
     if (code === 0x2a && star === undefined) star = { at: i, sum };
     sum ^= code;
   }

@@ -15,6 +15,8 @@ export type ValuesOf<F extends Fields> = {
   -readonly [K in keyof F]: F[K] extends Field<infer T> ? T | undefined : never;
 };
 
+type PartVoid<F extends Fields> = Readonly<Partial<Record<keyof F, readonly (keyof F)[]>>>;
+
 export interface Row<Id extends string, F extends Fields> {
   readonly id: Id;
   readonly name: string;
@@ -26,6 +28,8 @@ export interface Row<Id extends string, F extends Fields> {
   /** When true of the values, all but `kept` are absent. */
   readonly voidWhen: ((values: ValuesOf<F>) => boolean) | undefined;
   readonly kept: readonly (keyof F)[];
+  /** Status places that void a part of the values only. */
+  readonly partVoid: PartVoid<F> | undefined;
   /** Values taken from the general codec, by its property names. */
   readonly library: Readonly<Partial<Record<keyof F, string>>> | undefined;
 }
@@ -38,6 +42,7 @@ interface RowRule<F extends Fields> {
   example: string;
   voidWhen?: (values: ValuesOf<F>) => boolean;
   kept?: readonly (keyof F)[];
+  partVoid?: PartVoid<F>;
 }
 
 export function row<const Id extends string, const F extends Fields>(
@@ -46,7 +51,16 @@ export function row<const Id extends string, const F extends Fields>(
   fields: F,
   rule: RowRule<F>,
 ): Row<Id, F> {
-  return { id, name, fields, kept: [], voidWhen: undefined, library: undefined, ...rule };
+  return {
+    id,
+    name,
+    fields,
+    kept: [],
+    partVoid: undefined,
+    voidWhen: undefined,
+    library: undefined,
+    ...rule,
+  };
 }
 
 type PacketOf<Id extends string> = Extract<Packet, { sentenceId: Id }>;
@@ -61,7 +75,7 @@ export function simple<const Id extends Packet["sentenceId"], const F extends Fi
   fields: F,
   rule: RowRule<F> & { library: Partial<Record<keyof F, keyof PacketOf<Id> & string>> },
 ): Row<Id, F> {
-  return { id, name, fields, kept: [], voidWhen: undefined, ...rule };
+  return { id, name, fields, kept: [], partVoid: undefined, voidWhen: undefined, ...rule };
 }
 
 // biome-ignore lint/suspicious/noExplicitAny: rows of every type, erased at the table
@@ -77,15 +91,23 @@ export function readRow(
   const values = readFields(row.fields, places, 0);
   if (isRefused(values)) return values;
   if (row.library !== undefined) takeFromLibrary(row, talker, places, values);
-  if (row.voidWhen?.(values)) {
-    for (const key of Object.keys(values)) if (!row.kept.includes(key)) values[key] = undefined;
-  }
+  takeAwayVoid(row, values);
   values.id = row.id;
   values.talker = talker;
   return values;
 }
 
-/** Reads fields one after another; the first refusal ends it. */
+function takeAwayVoid(row: AnyRow, values: Record<string, unknown>): void {
+  if (row.voidWhen?.(values)) {
+    for (const key of Object.keys(values)) if (!row.kept.includes(key)) values[key] = undefined;
+  }
+  if (row.partVoid === undefined) return;
+  for (const [statusKey, keys] of Object.entries(row.partVoid)) {
+    if (values[statusKey] !== "valid") for (const key of keys ?? []) values[String(key)] = undefined;
+  }
+}
+
+/** Reads fields one after another; the first refusal ends it. A wrong unit letter voids the number before it. */
 export function readFields(
   fields: Fields,
   places: readonly string[],
@@ -93,12 +115,15 @@ export function readFields(
 ): Record<string, unknown> | Refusal {
   const values: Record<string, unknown> = {};
   let at = from;
+  let before = "";
   for (const key in fields) {
     const field = fields[key];
     if (field === undefined) continue;
     const value = field.read(places, at);
     if (isRefused(value)) return value;
     values[key] = value;
+    if (field.unit !== undefined && value !== undefined && value !== field.unit) values[before] = undefined;
+    before = key;
     at += field.width === "rest" ? places.length : field.width;
   }
   return values;

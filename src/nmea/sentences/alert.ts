@@ -1,7 +1,8 @@
 /** Alerts: the old pair ALR/ACK, and the bridge alert set ALF, ALC, ACN, ARC, with the heartbeat HBT. */
-import { code, decimal, type Field, integer, text, timeOfDay } from "../field.ts";
+import { code, decimal, type Field, integer, text } from "../field.ts";
 import { refused } from "../frame.ts";
 import { row } from "../row.ts";
+import { timeOfDay } from "../time-field.ts";
 
 const alertNumber = integer({ min: 0, max: 9999999 });
 const instance = integer({ min: 0, max: 999999 });

@@ -77,7 +77,16 @@ export const headingSentences = [
       sternGroundKn: speedKn,
       sternGroundStatus: status,
     },
-    { least: 6, example: "$VDVBW,0.6,0.1,A,0.0,0.0,A,0.1,A,0.0,A*57" },
+    {
+      least: 6,
+      partVoid: {
+        waterStatus: ["waterAheadKn", "waterStarboardKn"],
+        groundStatus: ["groundAheadKn", "groundStarboardKn"],
+        sternWaterStatus: ["sternWaterKn"],
+        sternGroundStatus: ["sternGroundKn"],
+      },
+      example: "$VDVBW,0.6,0.1,A,0.0,0.0,A,0.1,A,0.0,A*57",
+    },
   ),
   row(
     "VDR",

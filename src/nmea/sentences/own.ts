@@ -2,17 +2,9 @@
  * Our own sentences, `$PRDW,<verb>,…`: what the operator does, what the edges report, and our answers. Each
  * verb is a row of fields. The maker code RDW is not registered.
  */
-import {
-  code,
-  decimal,
-  direction,
-  type Field,
-  lengthWithUnit,
-  position,
-  speedWithUnit,
-  text,
-} from "../field.ts";
+import { code, decimal, direction, type Field, lengthWithUnit, speedTold, text } from "../field.ts";
 import { isRefused } from "../frame.ts";
+import { position } from "../position-field.ts";
 import { type Fields, readFields, row, type ValuesOf, writeFields } from "../row.ts";
 
 /** A direction, `T`, a range, `M`: a place as seen from here. */
@@ -56,7 +48,6 @@ const positionOrAim: Field<{ position: ReturnType<typeof position.read>; aim: Ai
   },
 };
 
-const speedIn = speedWithUnit;
 const required = <F extends Fields>(fields: F, ...needs: (keyof F & string)[]) => ({ fields, needs });
 
 const VERBS = {
@@ -72,14 +63,15 @@ const VERBS = {
   SPLICE: required({}),
   BOTTOM: required({}),
   KEEPOFF: required({ aim, name: text }, "aim"),
-  EXPECT: required({ speedMps: speedIn }, "speedMps"),
+  EXPECT: required({ speedMps: speedTold }, "speedMps"),
   NEUTRAL: required({}),
   LIE: required({ position }, "position"),
-  WIND: required({ speedMps: speedIn, fromDeg: direction }, "speedMps"),
+  WIND: required({ speedMps: speedTold, fromDeg: direction }, "speedMps"),
   SET: required({ key: text, value: text }, "key", "value"),
   FACT: required({ key: text, on: code({ "1": "on", "0": "off" }), text }, "key", "on"),
-  ACK: required({ verb: text }),
-  NAK: required({ verb: text, reason: text }),
+  // "answered", not "verb": an answer that comes back to us must never read as the act that it answers.
+  ACK: required({ answered: text }),
+  NAK: required({ answered: text, reason: text }),
 } as const;
 
 export type Verb = keyof typeof VERBS;
@@ -111,6 +103,8 @@ function readOrder(places: readonly string[], at: number): OwnContent {
   const told = places.slice(at + 1).some((given) => given !== "");
   const heard = Object.values(values).some((value) => value !== undefined);
   if (told && !heard) return bad(verb);
+  const width = Object.values(fields).reduce((sum, field) => sum + Number(field.width), 0);
+  if (places.slice(at + 1 + width).some((given) => given !== "")) return bad(verb);
   return { order: { verb, ...values } as Order, problem: undefined };
 }
 

@@ -1,8 +1,6 @@
 /** Position, course and speed over the ground, time, and how good they are. */
 import {
-  type CalendarDay,
   code,
-  date,
   decimal,
   direction,
   eastward,
@@ -11,12 +9,12 @@ import {
   letter,
   mode,
   modeIsGood,
-  position,
   status,
   text,
-  timeOfDay,
 } from "../field.ts";
+import { position } from "../position-field.ts";
 import { row, simple } from "../row.ts";
+import { type CalendarDay, date, timeOfDay } from "../time-field.ts";
 
 const sogKn = decimal(1, { min: 0 });
 /** "Not reported" by most leisure receivers: it must not void a fix, so it is read and left alone. */
@@ -102,7 +100,7 @@ export const positionSentences = [
     { position, timeOfDayS: timeOfDay, status, mode },
     {
       least: 5,
-      // Before NMEA 2.0 there was no status; a status that is there and not valid voids.
+      // Before NMEA 2.0 there was no status; one that is there and not valid voids.
       voidWhen: (v) => v.status === "void" || !modeIsGood(v.mode),
       kept: ["timeOfDayS", "status", "mode"],
       example: "$GPGLL,5045.6120,N,00118.2340,W,123519.00,A,A*7A",
@@ -189,14 +187,14 @@ export const positionSentences = [
       mode,
     },
     {
-      least: 8,
+      least: 4,
       library: {
         cogDeg: "trackTrue",
         cogMagneticDeg: "trackMagnetic",
         sogKn: "speedKnots",
         sogKmh: "speedKmph",
       },
-      // The old form has no letters, so every place means something else: unusable here.
+      // The old form has four places and no letters, so every place means something else: nothing is taken.
       voidWhen: (v) => v.trueLetter !== "T" || !modeIsGood(v.mode),
       kept: ["mode"],
       example: "$GPVTG,214.5,T,215.6,M,0.2,N,0.4,K,A*27",

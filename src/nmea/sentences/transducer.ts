@@ -1,5 +1,5 @@
 /** Measurements in groups of four (XDR), water temperature, and free text. */
-import { decimal, type Field, fixed, integer, letter, text } from "../field.ts";
+import { decimal, decimalsOf, type Field, fixed, integer, letter, text } from "../field.ts";
 import { isRefused, refused } from "../frame.ts";
 import { row } from "../row.ts";
 
@@ -24,14 +24,12 @@ const measurements: Field<Measurement[]> = {
     for (let i = at; i + GROUP - 1 < places.length; i += GROUP) {
       const number = value.read(places, i + 1);
       if (isRefused(number)) return refused("bad-number");
-      const raw = places[i + 1] ?? "";
-      const dot = raw.indexOf(".");
       groups.push({
         type: places[i] ?? "",
         value: number,
         unit: places[i + 2] ?? "",
         name: text.read(places, i + 3)?.toString() ?? "",
-        decimals: dot < 0 ? 0 : raw.length - dot - 1,
+        decimals: decimalsOf(places[i + 1] ?? ""),
       });
     }
     return groups;

@@ -1,6 +1,8 @@
 /** Waypoints: the anchor sent out, a wished-for place coming in. */
-import { code, decimal, direction, letter, mode, position, status, text, timeOfDay } from "../field.ts";
+import { code, decimal, direction, letter, mode, status, text } from "../field.ts";
+import { position } from "../position-field.ts";
 import { row } from "../row.ts";
+import { timeOfDay } from "../time-field.ts";
 
 export const waypointSentences = [
   row(

@@ -1,0 +1,195 @@
+/**
+ * The life of an alert. In: findings each second, commands when they come; out: the next states and what
+ * changed. States and transitions after IMO MSC.302(87) section 7 and IEC 62923-1 (see DEVELOPERS.md).
+ */
+import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import type { AlertKey, Finding, Priority } from "../watch/finding.ts";
+import { rowOf } from "./table.ts";
+
+export type AlertStatus = "unacknowledged" | "silenced" | "acknowledged" | "rectified" | "normal";
+
+export interface Alert {
+  key: AlertKey;
+  priority: Priority;
+  status: AlertStatus;
+  text: string;
+  raisedMs: number;
+  /** When it first was of priority alarm. */
+  alarmMs: number | undefined;
+  changedMs: number;
+  /** 1–99, one more at every change. */
+  revision: number;
+  /** 0–9, one more at each repetition of an unacknowledged alert; after 9 comes 1. */
+  escalation: number;
+  escalatedMs: number;
+  silencedMs: number | undefined;
+  acknowledged: { atMs: number; amountM: number | undefined } | undefined;
+  amountM: number | undefined;
+  /** For the rhythm of the sentences. */
+  sent: { alrMs: number; alfMs: number };
+}
+
+export interface Alerts {
+  active: Partial<Record<AlertKey, Alert>>;
+  /** Revision each alert had when it last ended, so that counters go on. */
+  revisions: Partial<Record<AlertKey, number>>;
+  sequence: { alf: number; alc: number; hbt: number };
+  sent: { alcMs: number; hbtMs: number };
+}
+
+export const NO_ALERTS: Alerts = {
+  active: {},
+  revisions: {},
+  sequence: { alf: 0, alc: 0, hbt: 0 },
+  sent: { alcMs: 0, hbtMs: 0 },
+};
+
+export const SILENCE_MS = 30 * SECOND_MS;
+const ESCALATE_MS = MINUTE_MS;
+const GROWN_M = 3;
+const RANK: Readonly<Record<Priority, number>> = { caution: 1, warning: 2, alarm: 3 };
+
+/** Next after 99 is 1. */
+export function nextRevision(revision: number): number {
+  return revision >= 99 ? 1 : revision + 1;
+}
+
+function nextEscalation(count: number): number {
+  return count >= 9 ? 1 : count + 1;
+}
+
+export function isActive(alert: Alert): boolean {
+  return alert.status !== "rectified" && alert.status !== "normal";
+}
+
+function changed(alert: Alert, to: Partial<Alert>, atMs: number): Alert {
+  return { ...alert, ...to, changedMs: atMs, revision: nextRevision(alert.revision) };
+}
+
+/** One second: findings come and go, silences run out, unacknowledged alerts repeat. */
+export function review(
+  alerts: Alerts,
+  findings: readonly Finding[],
+  atMs: number,
+): { alerts: Alerts; changes: Alert[] } {
+  const active: Alerts["active"] = {};
+  const revisions = { ...alerts.revisions };
+  const changes: Alert[] = [];
+  const keep = (before: Alert | undefined, after: Alert | undefined) => {
+    if (after === undefined) return;
+    if (before?.revision !== after.revision || before.status !== after.status) changes.push(after);
+    if (after.status === "normal") revisions[after.key] = after.revision;
+    else active[after.key] = after;
+  };
+  const found = new Map(findings.map((finding) => [finding.key, finding]));
+  for (const before of Object.values(alerts.active)) {
+    const finding = found.get(before.key);
+    keep(before, finding === undefined ? cleared(before, atMs) : lived(before, finding, atMs));
+    found.delete(before.key);
+  }
+  for (const finding of found.values())
+    keep(undefined, raised(finding, alerts.revisions[finding.key] ?? 0, atMs));
+  return { alerts: { ...alerts, active, revisions }, changes };
+}
+
+function raised(finding: Finding, revision: number, atMs: number): Alert {
+  return {
+    ...finding,
+    // A caution needs no acknowledgement.
+    status: finding.priority === "caution" ? "acknowledged" : "unacknowledged",
+    raisedMs: atMs,
+    alarmMs: finding.priority === "alarm" ? atMs : undefined,
+    changedMs: atMs,
+    revision: nextRevision(revision),
+    escalation: 0,
+    escalatedMs: atMs,
+    silencedMs: undefined,
+    acknowledged: undefined,
+    sent: { alrMs: 0, alfMs: 0 },
+  };
+}
+
+/** The condition has ended. An alert that nobody has seen stays as rectified until somebody has. */
+function cleared(before: Alert, atMs: number): Alert {
+  if (before.status === "acknowledged")
+    return changed(before, { status: "normal", acknowledged: undefined }, atMs);
+  if (before.status === "rectified") return before;
+  return changed(before, { status: "rectified", silencedMs: undefined }, atMs);
+}
+
+function lived(before: Alert, finding: Finding, atMs: number): Alert {
+  const { priority, text, amountM } = finding;
+  const alarmMs = before.alarmMs ?? (priority === "alarm" ? atMs : undefined);
+  const now = { ...before, text, amountM, alarmMs };
+  const rise = RANK[priority] - RANK[before.priority];
+  if (rise > 0 || before.status === "rectified")
+    return changed(now, { priority, ...afresh(priority, atMs) }, atMs);
+  if (rise < 0)
+    return changed(now, { priority, ...(priority === "caution" ? afresh(priority, atMs) : {}) }, atMs);
+  if (returns(now, atMs)) return changed(now, afresh(priority, atMs), atMs);
+  if (before.status === "unacknowledged" && atMs - before.escalatedMs >= ESCALATE_MS) {
+    return changed(now, { escalation: nextEscalation(before.escalation), escalatedMs: atMs }, atMs);
+  }
+  return now;
+}
+
+/** As on raising: a rise in priority always asks for a new acknowledgement; a caution needs none. */
+function afresh(priority: Priority, atMs: number): Partial<Alert> {
+  const status = priority === "caution" ? "acknowledged" : "unacknowledged";
+  return { status, silencedMs: undefined, acknowledged: undefined, escalatedMs: atMs };
+}
+
+function returns(alert: Alert, atMs: number): boolean {
+  if (alert.status === "silenced") return atMs - (alert.silencedMs ?? 0) >= SILENCE_MS;
+  return alert.status === "acknowledged" && comesBack(alert, atMs);
+}
+
+/** An acknowledged alarm is not a silenced night: going further brings it back. */
+function comesBack(alert: Alert, atMs: number): boolean {
+  const { acknowledged, amountM } = alert;
+  if (acknowledged === undefined) return false;
+  const { returnsAfterM, returnsAfterMs } = rowOf(alert.key);
+  const goneM =
+    amountM === undefined || acknowledged.amountM === undefined ? undefined : amountM - acknowledged.amountM;
+  if (goneM !== undefined && returnsAfterM !== undefined && goneM >= returnsAfterM) return true;
+  if (returnsAfterMs === undefined || atMs - acknowledged.atMs < returnsAfterMs) return false;
+  // By time alone only where it is still going, or where there is nothing to measure going by.
+  return returnsAfterM === undefined || (goneM !== undefined && goneM >= GROWN_M);
+}
+
+export type Command = "acknowledge" | "silence";
+
+/** A command to one alert. Undefined: refused (not active, or a caution, which needs none). */
+export function command(
+  alerts: Alerts,
+  key: AlertKey,
+  what: Command,
+  atMs: number,
+): { alerts: Alerts; change: Alert } | undefined {
+  const before = alerts.active[key];
+  if (before === undefined || before.priority === "caution") return undefined;
+  const change = what === "silence" ? silenced(before, atMs) : acknowledgedNow(before, atMs);
+  if (change === undefined) return undefined;
+  const { [key]: _gone, ...rest } = alerts.active;
+  const over = change.status === "normal";
+  return {
+    change,
+    alerts: {
+      ...alerts,
+      active: over ? rest : { ...alerts.active, [key]: change },
+      revisions: over ? { ...alerts.revisions, [key]: change.revision } : alerts.revisions,
+    },
+  };
+}
+
+function silenced(before: Alert, atMs: number): Alert | undefined {
+  if (before.status !== "unacknowledged") return undefined;
+  return changed(before, { status: "silenced", silencedMs: atMs }, atMs);
+}
+
+function acknowledgedNow(before: Alert, atMs: number): Alert | undefined {
+  if (before.status === "acknowledged") return undefined;
+  if (before.status === "rectified") return changed(before, { status: "normal" }, atMs);
+  const acknowledged = { atMs, amountM: before.amountM };
+  return changed(before, { status: "acknowledged", silencedMs: undefined, acknowledged }, atMs);
+}

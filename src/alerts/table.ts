@@ -1,0 +1,69 @@
+/**
+ * Every alert, one row: the only place that knows numbers and titles. After IMO MSC.302(87) and IEC 62923-1 in
+ * priorities and states; this is not a certified alert system. Identifiers above 10000 are those left to makers.
+ */
+
+import { MINUTE_MS } from "../units/time.ts";
+import type { AlertKey } from "../watch/finding.ts";
+
+export interface AlertRow {
+  key: AlertKey;
+  /** For displays that know nothing newer than ALR. */
+  alrId: number;
+  alfId: number;
+  /** First text: at most 16 characters. */
+  title: string;
+  /** When an acknowledged alarm comes back: after so many metres more, or after so long. */
+  returnsAfterM: number | undefined;
+  returnsAfterMs: number | undefined;
+}
+
+function alert(
+  key: AlertKey,
+  alrId: number,
+  title: string,
+  returns: { afterM?: number; afterMs?: number } = {},
+): AlertRow {
+  return {
+    key,
+    alrId,
+    alfId: 10_000 + alrId,
+    title,
+    returnsAfterM: returns.afterM,
+    returnsAfterMs: returns.afterMs,
+  };
+}
+
+const MOVED = { afterM: 10, afterMs: 3 * MINUTE_MS };
+
+export const ALERTS: readonly AlertRow[] = [
+  alert("dragging", 801, "ANCHOR DRAGGING", MOVED),
+  alert("outside-circle", 802, "OUT OF CIRCLE", MOVED),
+  alert("scope-short", 803, "VEER MORE RODE"),
+  alert("rode-short", 804, "PULL TOO STEEP"),
+  alert("rode-spent", 805, "RODE TOO SHORT"),
+  alert("shoal", 806, "SHOAL HERE"),
+  alert("shoal-coming", 807, "SHOAL AT LW"),
+  alert("wind-over", 808, "WIND OVER LIMIT"),
+  alert("wind-shift", 809, "WIND SHIFTED"),
+  alert("position-lost", 810, "NO POSITION", { afterMs: 10 * MINUTE_MS }),
+  alert("position-doubtful", 811, "FIX DOUBTFUL"),
+  alert("depth-lost", 812, "NO DEPTH"),
+  alert("wind-lost", 813, "NO WIND DATA"),
+  alert("heading-lost", 814, "NO HEADING"),
+  alert("not-brought-up", 815, "NOT BITING"),
+  alert("log-failing", 816, "LOG FAILING"),
+  alert("port-down", 817, "PORT DOWN"),
+  alert("clock-stepped", 818, "CLOCK SET ANEW"),
+  alert("supply-low", 819, "SUPPLY LOW"),
+  alert("not-watching", 820, "NO WATCH KEPT"),
+  alert("unheard", 821, "NO ALARM OUTPUT"),
+];
+
+const byKey = new Map(ALERTS.map((row) => [row.key, row]));
+
+export function rowOf(key: AlertKey): AlertRow {
+  const row = byKey.get(key);
+  if (row === undefined) throw new Error(`no alert "${key}"`);
+  return row;
+}

@@ -1,0 +1,131 @@
+#!/usr/bin/env node
+/** The command line: parses, calls one command, sets the exit code. Results to stdout, all else to stderr. */
+import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { findConfig, readConfigFile } from "../config/read.ts";
+import type { Config } from "../config/schema.ts";
+import { type QuantityKind, readQuantity } from "../units/quantity.ts";
+import { parseInstant } from "../units/time.ts";
+import { readClockChoice } from "./log-clock.ts";
+import { Problem } from "./problem.ts";
+import { replay } from "./replay.ts";
+
+const console = {
+  out: (text: string) => process.stdout.write(`${text}\n`),
+  err: (text: string) => process.stderr.write(`${text}\n`),
+};
+
+/** Configuration named, or found in the usual places; undefined when there is none and the command allows it. */
+function configFor(named: string | undefined, needed: boolean): Config | undefined {
+  const file = findConfig(named);
+  if (file === undefined) {
+    if (!needed) return undefined;
+    throw new Problem(
+      "no configuration: give --config FILE, or put rodeward.toml here or in /etc/rodeward",
+      2,
+    );
+  }
+  const read = readConfigFile(file);
+  if (!read.ok) throw new Problem(read.problems.join("\n"), 2);
+  return read.config;
+}
+
+const quantity = (kind: QuantityKind) => (text: string) => {
+  const read = readQuantity(text, kind);
+  if (!read.ok) throw new InvalidArgumentError(read.problem);
+  return read.value;
+};
+
+function time(text: string): number {
+  const atMs = parseInstant(text);
+  if (atMs === undefined)
+    throw new InvalidArgumentError(`"${text}" is no time; write it like 2026-06-15T22:30Z`);
+  return atMs;
+}
+
+function speed(text: string): number | undefined {
+  if (text === "max") return undefined;
+  const value = Number(text);
+  if (!(value > 0)) throw new InvalidArgumentError(`"${text}" is no speed; give a number of times, or max`);
+  return value;
+}
+
+function clockChoice(text: string) {
+  const choice = readClockChoice(text);
+  if (choice === undefined)
+    throw new InvalidArgumentError(`"${text}" is no clock; give auto, tag, sentence or lines:N`);
+  return choice;
+}
+
+const CLASSES = ["alerts", "anchor", "rode", "acts"] as const;
+
+function outClass(text: string): (typeof CLASSES)[number] {
+  const found = CLASSES.find((one) => one === text);
+  if (found === undefined)
+    throw new InvalidArgumentError(`"${text}" is no class; there are ${CLASSES.join(", ")}`);
+  return found;
+}
+
+const program = new Command("rodeward")
+  .description("An always-on watch for a boat lying at anchor. An aid, not a substitute for a watch-keeper.")
+  .exitOverride()
+  .showHelpAfterError(false);
+
+program
+  .command("replay")
+  .description("a recorded log through the same core that runs aboard")
+  .argument("<log...>", "plain or TAG-stamped logs, .gz too, - for standard input")
+  .option("--config <file>", "the boat's configuration")
+  .option("--clock <clock>", "auto, tag, sentence or lines:N", clockChoice, { kind: "auto" })
+  .option("--from <time>", "time of the first line, for lines:N", time)
+  .option("--speed <n>", "times real time, or max", speed)
+  .option("--let-go <time>", "put LETGO, RODE and BROUGHTUP in at that time", time)
+  .option("--rode <length>", "rode out at let go, such as 30m", quantity("length"))
+  .option("--only <class>", "print only alerts, anchor, rode or acts", outClass)
+  .option("--json <file>", "write the summary there")
+  .option("--ignore-operator", "leave out what the operator did", false)
+  .action(async (logs: string[], given) => {
+    const config = configFor(given.config, false);
+    await replay(
+      logs,
+      {
+        config,
+        clock: given.clock,
+        fromMs: given.from,
+        speed: given.speed,
+        letGoMs: given.letGo,
+        rodeM: given.rode,
+        only: given.only,
+        jsonFile: given.json,
+        ignoreOperator: given.ignoreOperator,
+      },
+      console,
+    );
+  });
+
+program
+  .command("check")
+  .description("validates the configuration")
+  .option("--config <file>", "the boat's configuration")
+  .action((given) => {
+    configFor(given.config, true);
+    console.out(`${findConfig(given.config)}: no problem found`);
+  });
+
+/** A reader that goes away (`| head`) ends us quietly. */
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  process.exit(error.code === "EPIPE" ? 0 : 1);
+});
+
+try {
+  await program.parseAsync();
+} catch (error) {
+  process.exitCode = told(error);
+}
+
+/** Says what went wrong, once, and gives the exit code. A mistake in the program is thrown on. */
+function told(error: unknown): number {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+  if (!(error instanceof Problem)) throw error;
+  console.err(error.message);
+  return error.exitCode;
+}

@@ -1,0 +1,108 @@
+/** Configuration → the settings of the core. */
+import type { CoreSettings, PortRule } from "../core.ts";
+import { RESERVED_PORTS } from "./contradictions.ts";
+import { type Config, configSchema, type PortConfig } from "./schema.ts";
+
+const OWN_EDGE: PortRule = { operator: true, acknowledge: true, internal: true, checksum: "required" };
+/** Lines of a log that name no port: what was done then is done again. */
+const LOG: PortRule = { operator: true, acknowledge: true, internal: false, checksum: "required" };
+
+export interface CoreOptions {
+  utc: "learn" | "given";
+  /** Replay without what the operator did. */
+  ignoreOperator: boolean;
+}
+
+/** A configuration, or what stands in for one where none is given: the defaults, and no rode. */
+export type BoatConfig = Omit<Config, "rode"> & { rode: Config["rode"] | undefined };
+
+const BARE = configSchema.parse({ rode: { chain: "1 m", rope: "1 m" } });
+
+/** Settings for a boat whose configuration is known, or for none at all (replay of somebody's log). */
+export function coreSettings(given: Config | undefined, options: CoreOptions): CoreSettings {
+  const config: BoatConfig = given ?? { ...BARE, rode: undefined };
+  const ms = (seconds: number) => seconds * 1000;
+  const { sources, stale } = config;
+  return {
+    instruments: {
+      sources: {
+        position: sources.position,
+        depth: sources.depth,
+        wind: sources.wind,
+        heading: sources.heading,
+        fallBackMs: ms(sources.fall_back_after),
+      },
+      staleMs: {
+        position: ms(stale.position),
+        depth: ms(stale.depth),
+        wind: ms(stale.wind),
+        heading: ms(stale.heading),
+      },
+      transducerBelowWaterM: config.transducer.below_water,
+      draughtM: config.boat.draught,
+      utc: options.utc,
+    },
+    watch: watchSettings(config),
+    ports: portRules(config.port, options.ignoreOperator),
+  };
+}
+
+const ATTENDED_LEAST = 2;
+
+export function watchSettings(config: BoatConfig): CoreSettings["watch"] {
+  const { boat, rode, scope, watch } = config;
+  return {
+    boat: {
+      lengthM: boat.length,
+      beamM: boat.beam,
+      draughtM: boat.draught,
+      windageAreaM2: boat.windage_area,
+      rollerHeightM: boat.roller_height,
+      rollerToAntennaM: boat.roller_to_antenna,
+    },
+    rode: rode && {
+      chainM: rode.chain,
+      chainDiameterM: rode.chain_diameter,
+      ropeM: rode.rope,
+      ropeDiameterM: rode.rope_diameter,
+      ropeKind: rode.rope_kind,
+    },
+    steps: scope.steps.map((step) => ({ windMps: step.wind, ratio: step.ratio })),
+    leastScope: watch.stay === "attended" ? Math.min(ATTENDED_LEAST, scope.least) : scope.least,
+    pullLimitDeg: scope.pull_limit,
+    stay: watch.stay,
+    marginM: watch.margin,
+    leaveAfterMs: watch.leave_after * 1000,
+    windLimitMps: watch.wind_limit,
+    gustLimitMps: watch.gust_limit,
+    leastUnderKeelM: watch.least_under_keel,
+    notBroughtUpAfterMs: watch.not_brought_up_after * 1000,
+    forecastWindMps: config.forecast.wind,
+    tideRiseM: config.tide.rise,
+    units: config.page.units,
+  };
+}
+
+function portRules(ports: readonly PortConfig[], ignoreOperator: boolean): Record<string, PortRule> {
+  const rules: Record<string, PortRule> = {};
+  for (const name of RESERVED_PORTS) rules[name] = name === "log" ? LOG : OWN_EDGE;
+  for (const port of ports) {
+    rules[port.name] = {
+      operator: port.operator,
+      acknowledge: port.acknowledge ?? isNear(port),
+      internal: false,
+      checksum: port.checksum,
+    };
+  }
+  if (!ignoreOperator) return rules;
+  return Object.fromEntries(
+    Object.entries(rules).map(([name, rule]) => [name, { ...rule, operator: false }]),
+  );
+}
+
+/** A wire aboard or this machine: its acknowledgements are believed unless the configuration says no. */
+function isNear(port: PortConfig): boolean {
+  if (port.kind === "serial" || port.kind === "stdin") return true;
+  const host = port.kind === "tcp-client" ? port.address.host : port.listen.host;
+  return host === "localhost" || host === "::1" || host.startsWith("127.");
+}

@@ -1,0 +1,101 @@
+/**
+ * One quantity from several sources: which reading is believed. In: readings with source and time; out: the
+ * chosen one, or nothing when all are stale. Fails over at once; goes back to a better source only after that
+ * has been alive for the fall-back time, so a flapping receiver does not flap the picture.
+ */
+
+export interface Reading<T> {
+  value: T;
+  /** `port/talker`. */
+  source: string;
+  atMs: number;
+  /** Since when it has been arriving without a stale gap. */
+  sinceMs: number;
+  /** Order among the sentences of one source that tell the same thing; 0 is best. */
+  kind: number;
+}
+
+export interface Channel<T> {
+  readings: Record<string, Reading<T>>;
+  using: string | undefined;
+}
+
+export interface Known<T> {
+  value: T;
+  source: string;
+  atMs: number;
+}
+
+/** How one quantity chooses: order of trust, when a reading is stale, and when to go back to a better one. */
+export interface Choice {
+  order: readonly string[];
+  staleMs: number;
+  fallBackMs: number;
+}
+
+/** A wire can invent talkers without end; memory is kept to this many sources a quantity. */
+const MOST_SOURCES = 16;
+
+export function emptyChannel<T>(): Channel<T> {
+  return { readings: {}, using: undefined };
+}
+
+/** Takes a reading in. A reading older than what is there changes nothing. */
+export function put<T>(
+  channel: Channel<T>,
+  source: string,
+  kind: number,
+  value: T,
+  atMs: number,
+  staleMs: number,
+): void {
+  const key = `${source}#${kind}`;
+  const before = channel.readings[key];
+  const unbroken = before !== undefined && atMs - before.atMs <= staleMs;
+  channel.readings[key] = { value, source, atMs, sinceMs: unbroken ? before.sinceMs : atMs, kind };
+  if (before === undefined) forgetOldest(channel);
+}
+
+function forgetOldest<T>(channel: Channel<T>): void {
+  const keys = Object.keys(channel.readings);
+  if (keys.length <= MOST_SOURCES) return;
+  const age = (key: string) => channel.readings[key]?.atMs ?? 0;
+  const oldest = keys.reduce((a, b) => (age(b) < age(a) ? b : a));
+  delete channel.readings[oldest];
+}
+
+const LOG_PORT = "log/";
+
+function rankOf(order: readonly string[], reading: Reading<unknown>): number {
+  const listed = order.findIndex((name) => reading.source === name || reading.source.startsWith(`${name}/`));
+  if (listed >= 0) return listed;
+  return order.length + (reading.source.startsWith(LOG_PORT) ? 1 : 0);
+}
+
+/** Negative when a is to be preferred. The last comparison only makes the choice independent of arrival. */
+function compare(order: readonly string[], a: Reading<unknown>, b: Reading<unknown>): number {
+  return rankOf(order, a) - rankOf(order, b) || a.kind - b.kind || (a.source < b.source ? -1 : 1);
+}
+
+/** Chooses, and remembers the choice in the channel. */
+export function choose<T>(channel: Channel<T>, choice: Choice, atMs: number): Known<T> | undefined {
+  const { order, staleMs, fallBackMs } = choice;
+  const fresh = Object.entries(channel.readings).filter(([, reading]) => atMs - reading.atMs <= staleMs);
+  const current = fresh.find(([key]) => key === channel.using);
+  let chosen = current;
+  for (const other of fresh) {
+    if (current !== undefined && !isBetterRank(order, other[1], current[1])) continue;
+    if (current !== undefined && atMs - other[1].sinceMs < fallBackMs) continue;
+    if (chosen === undefined || compare(order, other[1], chosen[1]) < 0) chosen = other;
+  }
+  channel.using = chosen?.[0];
+  return chosen === undefined
+    ? undefined
+    : { value: chosen[1].value, source: chosen[1].source, atMs: chosen[1].atMs };
+}
+
+/** Better by rank or kind, not merely first by name: equals are not changed for one another. */
+function isBetterRank(order: readonly string[], a: Reading<unknown>, b: Reading<unknown>): boolean {
+  const rank = rankOf(order, a) - rankOf(order, b);
+  return rank < 0 || (rank === 0 && a.kind < b.kind);
+}

@@ -1,0 +1,142 @@
+/**
+ * Depth: from the surface and under the keel, whatever the sentence refers to. In: depth sentences; out: both
+ * figures, each on the safe side where the reference is not known; false echoes held back.
+ */
+import type { Sentence } from "../nmea/table.ts";
+import { M_PER_FATHOM, M_PER_FT } from "../units/length.ts";
+import type { InstrumentSettings } from "./settings.ts";
+
+export type DepthReference = "surface" | "keel" | "transducer";
+
+export interface RawDepth {
+  from: keyof typeof DEPTH_KINDS;
+  depthM: number;
+  reference: DepthReference;
+}
+
+export interface Depth {
+  surfaceM: number | undefined;
+  underKeelM: number | undefined;
+  /** False: the reference is not known, so the two figures are the safe ends of what it may mean. */
+  referenceKnown: boolean;
+}
+
+/** Order of preference among depth sentences of one source. */
+export const DEPTH_KINDS = { DPT: 0, DBS: 1, DBT: 2, DBK: 3 } as const;
+
+/** What a depth sentence says; undefined for none, and for 0.0, which sounders send when they lose the bottom. */
+export function rawDepthOf(sentence: Sentence): RawDepth | undefined {
+  switch (sentence.id) {
+    case "DPT":
+      return fromDpt(sentence.depthM, sentence.offsetM, sentence.rangeM);
+    case "DBS":
+      return raw("DBS", inMetres(sentence), "surface");
+    case "DBK":
+      return raw("DBK", inMetres(sentence), "keel");
+    case "DBT":
+      return raw("DBT", inMetres(sentence), "transducer");
+    default:
+      return undefined;
+  }
+}
+
+function raw(
+  from: RawDepth["from"],
+  depthM: number | undefined,
+  reference: DepthReference,
+): RawDepth | undefined {
+  return depthM === undefined || depthM <= 0 ? undefined : { from, depthM, reference };
+}
+
+/** IEC 61162-1: a positive offset is transducer to waterline, a negative one transducer to keel. */
+function fromDpt(
+  depthM: number | undefined,
+  offsetM: number | undefined,
+  rangeM: number | undefined,
+): RawDepth | undefined {
+  if (depthM === undefined || depthM <= 0) return undefined;
+  if (rangeM !== undefined && rangeM > 0 && depthM > rangeM) return undefined;
+  if (offsetM === undefined || offsetM === 0) return raw("DPT", depthM, "transducer");
+  return raw("DPT", depthM + offsetM, offsetM > 0 ? "surface" : "keel");
+}
+
+/** Metres before feet before fathoms: a tenth of a fathom resolves only 0.18 m. */
+function inMetres(s: {
+  depthM: number | undefined;
+  feet: number | undefined;
+  fathoms: number | undefined;
+}): number | undefined {
+  if (s.depthM !== undefined) return s.depthM;
+  if (s.feet !== undefined) return s.feet * M_PER_FT;
+  return s.fathoms === undefined ? undefined : s.fathoms * M_PER_FATHOM;
+}
+
+/**
+ * Both figures from one reading. With an unknown reference, scope gets the deeper meaning (as if from the
+ * keel) and the keel gets the shallower (as if from the surface).
+ */
+export function depthFrom(reading: RawDepth, settings: InstrumentSettings): Depth {
+  const { draughtM, transducerBelowWaterM } = settings;
+  const { depthM } = reading;
+  if (reading.reference === "keel")
+    return { surfaceM: plus(depthM, draughtM), underKeelM: depthM, referenceKnown: true };
+  const belowWaterM = reading.reference === "surface" ? 0 : transducerBelowWaterM;
+  if (belowWaterM === undefined) {
+    return {
+      surfaceM: depthM + (draughtM ?? 0),
+      underKeelM: plus(depthM, negative(draughtM)),
+      referenceKnown: false,
+    };
+  }
+  return {
+    surfaceM: depthM + belowWaterM,
+    underKeelM: plus(depthM + belowWaterM, negative(draughtM)),
+    referenceKnown: true,
+  };
+}
+
+function plus(a: number, b: number | undefined): number | undefined {
+  return b === undefined ? undefined : a + b;
+}
+
+function negative(a: number | undefined): number | undefined {
+  return a === undefined ? undefined : -a;
+}
+
+export interface EchoState {
+  accepted: RawDepth | undefined;
+  acceptedMs: number;
+  other: { depthM: number; sinceMs: number; lastMs: number } | undefined;
+  heldCount: number;
+}
+
+export const NO_ECHOES: EchoState = { accepted: undefined, acceptedMs: 0, other: undefined, heldCount: 0 };
+
+const ECHO_HOLD_MS = 5_000;
+const ECHO_GAP_MS = 10_000;
+
+function alike(aM: number, bM: number): boolean {
+  return Math.abs(aM - bM) <= Math.max(1.5, 0.25 * Math.min(aM, bM));
+}
+
+/**
+ * Holds back a depth unlike the last one until readings like it have lasted 5 s: sounders over a moored boat
+ * give 2.5, 61.7, 61.7, 2.7 m in consecutive readings. A real ledge is so believed 5 s late.
+ */
+export function judgeEcho(state: EchoState, reading: RawDepth, atMs: number): EchoState {
+  const { accepted, other } = state;
+  const changed = accepted !== undefined && accepted.reference !== reading.reference;
+  const stale = atMs - state.acceptedMs > ECHO_GAP_MS && other === undefined;
+  if (accepted === undefined || changed || stale || alike(accepted.depthM, reading.depthM)) {
+    return { ...state, accepted: reading, acceptedMs: atMs, other: undefined };
+  }
+  const heldCount = state.heldCount + 1;
+  const persists =
+    other !== undefined && alike(other.depthM, reading.depthM) && atMs - other.lastMs <= ECHO_GAP_MS;
+  if (!persists)
+    return { ...state, heldCount, other: { depthM: reading.depthM, sinceMs: atMs, lastMs: atMs } };
+  if (atMs - other.sinceMs < ECHO_HOLD_MS) {
+    return { ...state, heldCount, other: { depthM: reading.depthM, sinceMs: other.sinceMs, lastMs: atMs } };
+  }
+  return { ...state, accepted: reading, acceptedMs: atMs, other: undefined };
+}

@@ -1,0 +1,234 @@
+/**
+ * The conditions watched for, each with its persistence and hysteresis. In: state, picture and the figures
+ * reckoned from them; out: findings, and the latches to keep.
+ */
+import type { Picture } from "../instruments/picture.ts";
+import { aboardM } from "../tackle/rode.ts";
+import { toVeer } from "../tackle/veer-length.ts";
+import { distanceM } from "../units/position.ts";
+import { fromKn, toKn } from "../units/speed.ts";
+import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import type { Circle } from "./circle.ts";
+import type { AlertKey, Finding, Priority } from "./finding.ts";
+import type { Heights } from "./ground.ts";
+import { latch, OFF } from "./latch.ts";
+import type { ScopeNow } from "./scope.ts";
+import type { WatchSettings } from "./settings.ts";
+import { isDown, type WatchState } from "./state.ts";
+
+export interface Figures {
+  heights: Heights;
+  circle: Circle | undefined;
+  scope: ScopeNow;
+}
+
+type LatchKey = AlertKey | "outside-far";
+
+/** Runs one latch of the state and tells whether it is on. Changes the given latches. */
+function isHeld(
+  latches: WatchState["latches"],
+  key: LatchKey,
+  truth: boolean | undefined,
+  times: { onMs: number; offMs: number },
+  atMs: number,
+): boolean {
+  const next = latch(latches[key] ?? OFF, truth, times.onMs, times.offMs, atMs);
+  latches[key] = next;
+  return next.on;
+}
+
+/** All findings of one second that rest on persistence. `state.latches` is brought up to date in place. */
+export function conditionFindings(
+  state: WatchState,
+  picture: Picture,
+  figures: Figures,
+  settings: WatchSettings,
+): Finding[] {
+  const findings: (Finding | undefined)[] = [shoal(state, picture, settings), doubtful(state, picture)];
+  if (isDown(state.stay.phase)) {
+    findings.push(
+      outside(state, picture, figures.circle, settings),
+      scopeShort(state, picture, figures.scope, settings),
+      windOver(state, picture, settings),
+    );
+  } else {
+    findings.push(notWatching(state, picture, figures, settings));
+    for (const key of ["outside-circle", "outside-far", "scope-short", "wind-over"] as const)
+      state.latches[key] = OFF;
+  }
+  return findings.filter((finding) => finding !== undefined);
+}
+
+const FAR_MS = 10 * SECOND_MS;
+const BACK_MS = 30 * SECOND_MS;
+
+function outside(
+  state: WatchState,
+  picture: Picture,
+  circle: Circle | undefined,
+  settings: WatchSettings,
+): Finding | undefined {
+  const overM = circle?.rangeM === undefined ? undefined : circle.rangeM - circle.radiusM;
+  const far = circle === undefined ? Number.POSITIVE_INFINITY : 2 * circle.marginM;
+  const { latches } = state;
+  const isOut = overM === undefined ? undefined : overM > 0;
+  const isFar = overM === undefined ? undefined : overM > far;
+  const near = isHeld(
+    latches,
+    "outside-circle",
+    isOut,
+    { onMs: settings.leaveAfterMs, offMs: BACK_MS },
+    picture.atMs,
+  );
+  const farOut = isHeld(latches, "outside-far", isFar, { onMs: FAR_MS, offMs: BACK_MS }, picture.atMs);
+  if (!near && !farOut) return undefined;
+  const text = overM === undefined ? "Last seen outside, no fix now" : outsideText(overM);
+  return { key: "outside-circle", priority: "alarm", text, amountM: overM };
+}
+
+function outsideText(overM: number): string {
+  if (overM <= 0) return "Back inside just now. Check position";
+  return `${Math.round(overM)} m outside. Check position, engine on`;
+}
+
+const SCOPE_ON_MS = 5 * SECOND_MS;
+const SCOPE_OFF_MS = 30 * SECOND_MS;
+/** A sounder's noise must not flap a scope that is just enough. */
+const SCOPE_HYSTERESIS = 0.03;
+
+function scopeShort(
+  state: WatchState,
+  picture: Picture,
+  scope: ScopeNow,
+  settings: WatchSettings,
+): Finding | undefined {
+  const { now, atHighWater, target } = scope;
+  const ruling = now === undefined || atHighWater === undefined ? undefined : Math.min(now, atHighWater);
+  let truth: boolean | undefined;
+  if (ruling !== undefined && target !== undefined) {
+    if (ruling < target) truth = true;
+    else if (ruling >= target * (1 + SCOPE_HYSTERESIS)) truth = false;
+  }
+  const times = { onMs: SCOPE_ON_MS, offMs: SCOPE_OFF_MS };
+  if (
+    !isHeld(state.latches, "scope-short", truth, times, picture.atMs) ||
+    ruling === undefined ||
+    target === undefined
+  ) {
+    return undefined;
+  }
+  return {
+    key: "scope-short",
+    priority: scopePriority(state, picture, ruling, settings),
+    text: scopeText(ruling, scope, settings),
+    amountM: undefined,
+  };
+}
+
+function scopePriority(
+  state: WatchState,
+  picture: Picture,
+  ruling: number,
+  settings: WatchSettings,
+): Priority {
+  if (settings.stay === "attended" || isVeering(state, picture, settings)) return "caution";
+  return ruling < settings.leastScope ? "alarm" : "warning";
+}
+
+/** Rode is still going out: she cannot have her scope yet, and an alarm then would teach people to ignore it. */
+function isVeering(state: WatchState, picture: Picture, settings: WatchSettings): boolean {
+  const { phase, phaseSinceMs, rode } = state.stay;
+  return (
+    phase === "let-go" &&
+    picture.atMs - Math.max(phaseSinceMs, rode?.atMs ?? 0) < settings.notBroughtUpAfterMs
+  );
+}
+
+function scopeText(ruling: number, scope: ScopeNow, settings: WatchSettings): string {
+  const wanted = scope.target === undefined ? "more" : Number(scope.target.toFixed(1));
+  const figures = `Scope ${ruling.toFixed(1)}, wants ${wanted}`;
+  const { requiredM, aboardM: haveM, shortM } = scope;
+  if (requiredM !== undefined && haveM !== undefined && requiredM > haveM)
+    return `${figures}: rode aboard too short`;
+  return shortM === undefined ? figures : `${figures}: veer ${toVeer(shortM, settings.units).text}`;
+}
+
+const SHOAL_MS = 5 * SECOND_MS;
+const SHOAL_OFF_MS = 60 * SECOND_MS;
+const SHOAL_HYSTERESIS_M = 0.2;
+
+function shoal(state: WatchState, picture: Picture, settings: WatchSettings): Finding | undefined {
+  const underM = picture.depth?.value.underKeelM;
+  const leastM = settings.leastUnderKeelM;
+  let truth: boolean | undefined;
+  if (underM !== undefined) {
+    if (underM < leastM) truth = true;
+    else if (underM >= leastM + SHOAL_HYSTERESIS_M) truth = false;
+  }
+  if (!isHeld(state.latches, "shoal", truth, { onMs: SHOAL_MS, offMs: SHOAL_OFF_MS }, picture.atMs))
+    return undefined;
+  const figure =
+    underM === undefined ? "No depth now; last was shoal" : `${underM.toFixed(1)} m under the keel`;
+  return { key: "shoal", priority: "alarm", text: figure, amountM: undefined };
+}
+
+const WIND_OFF_MS = 5 * MINUTE_MS;
+const WIND_HYSTERESIS_MPS = fromKn(2);
+
+function windOver(state: WatchState, picture: Picture, settings: WatchSettings): Finding | undefined {
+  const mean = picture.wind === undefined ? undefined : picture.windMean;
+  const truth = mean === undefined ? undefined : windTruth(mean.speedMps, mean.gustMps, settings);
+  if (!isHeld(state.latches, "wind-over", truth, { onMs: 0, offMs: WIND_OFF_MS }, picture.atMs))
+    return undefined;
+  const text =
+    mean === undefined
+      ? "Wind was over your limit; none heard now"
+      : `Mean ${toKn(mean.speedMps).toFixed(0)}, gust ${toKn(mean.gustMps).toFixed(0)} kn: get up and look`;
+  return { key: "wind-over", priority: "warning", text, amountM: undefined };
+}
+
+function windTruth(meanMps: number, gustMps: number, settings: WatchSettings): boolean | undefined {
+  const over = (by: number) => meanMps > settings.windLimitMps + by || gustMps > settings.gustLimitMps + by;
+  if (over(0)) return true;
+  return over(-WIND_HYSTERESIS_MPS) ? undefined : false;
+}
+
+const DOUBT_MS = 5 * SECOND_MS;
+const DOUBT_OFF_MS = 30 * SECOND_MS;
+
+function doubtful(state: WatchState, picture: Picture): Finding | undefined {
+  const times = { onMs: DOUBT_MS, offMs: DOUBT_OFF_MS };
+  if (!isHeld(state.latches, "position-doubtful", picture.heldBack !== undefined, times, picture.atMs))
+    return undefined;
+  const priority = isDown(state.stay.phase) ? "warning" : "caution";
+  return { key: "position-doubtful", priority, text: "Fix jumped: not believed yet", amountM: undefined };
+}
+
+const STILL_M = 40;
+const STILL_MS = 20 * MINUTE_MS;
+
+/** Under way, all but still for 20 minutes in a depth this rode reaches, and no anchor let go. */
+function notWatching(
+  state: WatchState,
+  picture: Picture,
+  figures: Figures,
+  settings: WatchSettings,
+): Finding | undefined {
+  const fix = picture.position?.value;
+  if (fix === undefined) return undefined;
+  if (state.still === undefined || distanceM(state.still.position, fix) > STILL_M) {
+    state.still = { position: fix, sinceMs: picture.atMs };
+  }
+  const heightM = figures.heights.forScopeM;
+  const reachable =
+    settings.rode !== undefined &&
+    heightM !== undefined &&
+    heightM * settings.leastScope <= aboardM(settings.rode);
+  if (!reachable || picture.atMs - state.still.sinceMs < STILL_MS) return undefined;
+  return {
+    key: "not-watching",
+    priority: "caution",
+    text: "Lying still, no anchor let go: no watch kept",
+    amountM: undefined,
+  };
+}

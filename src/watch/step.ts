@@ -1,0 +1,75 @@
+/**
+ * One second of the watch. In: state, picture, settings; out: the next state, what was found, and the figures
+ * that page, sentences and summary show. Pure: time is the picture's.
+ */
+import type { Picture } from "../instruments/picture.ts";
+import { MINUTE_MS } from "../units/time.ts";
+import { circleNow } from "./circle.ts";
+import { conditionFindings, type Figures } from "./conditions.ts";
+import { factFindings } from "./facts.ts";
+import type { Finding } from "./finding.ts";
+import { heightsNow } from "./ground.ts";
+import { lostFindings } from "./lost.ts";
+import { scopeNow } from "./scope.ts";
+import type { WatchSettings } from "./settings.ts";
+import type { WatchState } from "./state.ts";
+
+export interface Watched {
+  state: WatchState;
+  findings: Finding[];
+  figures: Figures;
+}
+
+/** The given state is used up: the returned one takes its place. */
+export function step(before: WatchState, picture: Picture, settings: WatchSettings): Watched {
+  const state = remember(before, picture);
+  const heights = heightsNow(state.stay, picture, settings);
+  const { scope, target } = scopeNow(state, picture, heights, settings);
+  state.target = target;
+  const circle = circleNow(state, picture, heights, settings);
+  const figures = { heights, circle, scope };
+  const findings = [
+    ...conditionFindings(state, picture, figures, settings),
+    ...lostFindings(state, picture),
+    ...factFindings(state, picture),
+  ];
+  return { state: giveUpWeighing(state, circle?.rangeM, picture.atMs), findings, figures };
+}
+
+/** What must outlast the instruments: when each was last there, the last mean wind, the hardest gust. */
+function remember(state: WatchState, picture: Picture): WatchState {
+  const { atMs, windMean, rodeCountedM } = picture;
+  const seenMs = {
+    depth: picture.depth?.atMs ?? state.seenMs.depth,
+    wind: picture.wind?.atMs ?? state.seenMs.wind,
+    heading: picture.headingDeg?.atMs ?? state.seenMs.heading,
+  };
+  const fresh = picture.wind !== undefined && windMean !== undefined;
+  const lastMean = fresh ? { speedMps: windMean.speedMps, fromDeg: windMean.fromDeg, atMs } : state.lastMean;
+  const riding = state.stay.phase !== "underway";
+  const gust =
+    riding && windMean !== undefined
+      ? Math.max(state.greatestGustMps ?? 0, windMean.gustMps)
+      : state.greatestGustMps;
+  const counted = riding && rodeCountedM !== undefined && rodeCountedM.value >= 0;
+  const stay = counted
+    ? { ...state.stay, rode: { lengthM: rodeCountedM.value, source: "counted" as const, atMs } }
+    : state.stay;
+  return { ...state, stay, seenMs, lastMean, greatestGustMps: gust };
+}
+
+const CLOSING_M = 3;
+const CLOSING_MS = 10 * MINUTE_MS;
+
+/** Weighing that does not close on the anchor for 10 minutes is riding again. */
+function giveUpWeighing(state: WatchState, rangeM: number | undefined, atMs: number): WatchState {
+  if (state.stay.phase !== "weighing")
+    return state.closing === undefined ? state : { ...state, closing: undefined };
+  const { closing } = state;
+  if (rangeM !== undefined && (closing === undefined || rangeM < closing.leastM - CLOSING_M)) {
+    return { ...state, closing: { leastM: rangeM, atMs } };
+  }
+  const sinceMs = closing?.atMs ?? state.stay.phaseSinceMs;
+  if (atMs - sinceMs < CLOSING_MS) return state;
+  return { ...state, closing: undefined, stay: { ...state.stay, phase: "riding", phaseSinceMs: atMs } };
+}
