@@ -1,0 +1,114 @@
+/**
+ * What a port is, seen from outside: settings in, lines and up/down out, sentences to send in.
+ *
+ * A port never throws at its user once it is open, never keeps the user waiting, and holds a bounded amount
+ * of memory whatever arrives and however slowly its peer reads. Sentences that cannot go out are dropped and
+ * counted; the alerts are repeated by the alert side, never by a port.
+ */
+
+/** What a port may be asked to send, by configuration. */
+export type SendClass = "alerts" | "anchor" | "rode" | "acts";
+
+interface CommonSettings {
+  /** Unique among the ports; stamps each line that came in here. */
+  name: string;
+  /** Talker of the sentences sent here; used by whoever writes them. */
+  talker: string;
+  send: readonly SendClass[];
+}
+
+/** What each kind needs besides. Port 0 lets the system choose (tests). */
+interface KindSettings {
+  serial: { device: string; baud: number };
+  "tcp-client": { host: string; port: number };
+  "tcp-server": { host: string; port: number };
+  udp: { bindHost: string; bindPort: number; sendHost: string | undefined; sendPort: number | undefined };
+  stdin: unknown;
+}
+
+export type PortKind = keyof KindSettings;
+
+/** Settings of a port of one of the kinds K; of any kind when K is left out. */
+export type PortSettings<K extends PortKind = PortKind> = {
+  [P in K]: CommonSettings & { kind: P } & KindSettings[P];
+}[K];
+
+export interface PortEvents {
+  /** One line without its end, each character one byte (latin1). Never empty. */
+  line(text: string): void;
+  /** Told once a change. `why` is for a person: what it is connected to, or what is wrong and what helps. */
+  state(up: boolean, why: string): void;
+}
+
+export interface PortStats {
+  /** "opening" only until the first outcome; then "down" while it is retried. */
+  state: "up" | "down" | "opening";
+  /** Lines handed over. */
+  lines: number;
+  /** Bytes received that never became a line: too long, or cut off by a lost connection. */
+  overrunBytes: number;
+  /** Sentences the system has taken for a peer: one a client on a server. */
+  sent: number;
+  /** Sentences that were lost: no peer, peer too slow, queue full. */
+  dropped: number;
+  /** Queued sentences that gave way to a newer one on the same matter. */
+  replaced: number;
+  /** Of a tcp-server: connected now. Else 0. */
+  clients: number;
+  /** Times it came up again after it had been lost. */
+  reconnects: number;
+  /** Times the user's own listener threw. */
+  listenerErrors: number;
+  lastError: string | undefined;
+  /** Where it is bound here, as `host:port`; undefined when it is not, or is no socket. */
+  address: string | undefined;
+}
+
+export interface OpenPort {
+  readonly name: string;
+  readonly kind: PortKind;
+  /**
+   * Sends one sentence (no line end; CR LF is added). Urgent ones overtake all others of a paced port.
+   * Returns at once; what becomes of it shows in the stats.
+   */
+  send(text: string, urgent: boolean): void;
+  /** A copy. */
+  stats(): PortStats;
+  /** Ends it within 200 ms; nothing is told after it. May be called twice. */
+  close(): Promise<void>;
+}
+
+/** The part of pino that a port uses. */
+export interface PortLog {
+  info(fields: object, text: string): void;
+  warn(fields: object, text: string): void;
+  debug(fields: object, text: string): void;
+}
+
+export interface PortDeps {
+  log: PortLog;
+  /** [0, 1); spreads the retries. */
+  random: () => number;
+}
+
+/** A port that cannot start, and that retrying would not help. The message is one line for a person. */
+export class PortError extends Error {
+  override readonly name = "PortError";
+
+  constructor(portName: string, problem: string) {
+    super(`port "${portName}": ${problem}`);
+  }
+}
+
+/** Does this port take sentences of that class? */
+export function takes(settings: PortSettings, sendClass: SendClass): boolean {
+  return settings.send.includes(sendClass);
+}
+
+/**
+ * The bytes of one sentence on a wire, CR LF included. A control character, or one that is no single byte,
+ * becomes "?": it could otherwise end the line early. Such a sentence then fails its checksum, as it should.
+ */
+export function wireLine(text: string): Buffer {
+  return Buffer.from(`${text.replace(/[^\x20-\x7e\x80-\xff]/g, "?")}\r\n`, "latin1");
+}
