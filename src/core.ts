@@ -5,7 +5,7 @@
 
 import { type Bulletin, type BulletinState, bulletinFor, NO_BULLETIN } from "./alerts/bulletin.ts";
 import { type AlertCommand, handleAlertCommand } from "./alerts/commands.ts";
-import { type Alert, type Alerts, NO_ALERTS, review } from "./alerts/life-cycle.ts";
+import { type Alert, type Alerts, announcedAgain, NO_ALERTS, review } from "./alerts/life-cycle.ts";
 import { announce, repeats } from "./alerts/sentences.ts";
 import type { Heard } from "./instruments/intake.ts";
 import { type Instruments, noInstruments, observe, type Picture } from "./instruments/picture.ts";
@@ -209,8 +209,10 @@ function takeOrder(
   else if (content?.order === undefined) reason = "format";
   else {
     const answer = act(core.watch, content.order, core.last.picture, settings.watch);
-    if (answer.ok) core.watch = answer.state;
-    else reason = answer.reason;
+    if (answer.ok) {
+      core.watch = answer.state;
+      core.last = { ...core.last, stay: answer.state.stay };
+    } else reason = answer.reason;
   }
   if (verb === "FACT" && reason === undefined) return;
   const order: Order =
@@ -234,4 +236,43 @@ function takeCommand(
   core.alerts = handled.alerts;
   for (const answer of handled.out) result.out.push({ class: "alerts", sentence: answer, atMs });
   tellChanges(core, handled.changes, atMs, result);
+}
+
+/** What a restart resumes from. The instruments are left out: what they knew is stale by then. */
+export interface SavedWatch {
+  atMs: number;
+  watch: WatchState;
+  alerts: Alerts;
+}
+
+export function savedFrom(core: Core): SavedWatch {
+  return { atMs: core.atMs, watch: core.watch, alerts: core.alerts };
+}
+
+/**
+ * A core that goes on with a saved watch. Time spent switched off is not walked, and does not count as lost
+ * data; every alert still active is announced again as unacknowledged.
+ */
+export function resume(saved: SavedWatch, settings: CoreSettings, atMs: number): Core {
+  const core = begin(settings, Math.max(atMs, saved.atMs));
+  const seen = (beforeMs: number | undefined) => (beforeMs === undefined ? undefined : core.atMs);
+  const { depth, wind, heading } = saved.watch.seenMs;
+  core.watch = {
+    ...saved.watch,
+    startedMs: core.atMs,
+    seenMs: { depth: seen(depth), wind: seen(wind), heading: seen(heading) },
+    latches: unturned(saved.watch.latches),
+    facts: {},
+    still: undefined,
+    closing: undefined,
+  };
+  core.alerts = announcedAgain(saved.alerts, core.atMs);
+  core.last = { ...core.last, stay: core.watch.stay };
+  return core;
+}
+
+function unturned(latches: WatchState["latches"]): WatchState["latches"] {
+  return Object.fromEntries(
+    Object.entries(latches).map(([key, latch]) => [key, { on: latch.on, turningSinceMs: undefined }]),
+  );
 }

@@ -193,3 +193,13 @@ function acknowledgedNow(before: Alert, atMs: number): Alert | undefined {
   const acknowledged = { atMs, amountM: before.amountM };
   return changed(before, { status: "acknowledged", silencedMs: undefined, acknowledged }, atMs);
 }
+
+/** After a restart: whatever is active is new again to whoever listens now. */
+export function announcedAgain(alerts: Alerts, atMs: number): Alerts {
+  const active = Object.values(alerts.active).map((alert) => {
+    const again = isActive(alert) ? changed(alert, afresh(alert.priority, atMs), atMs) : alert;
+    // Long ago: so that it is due at once.
+    return [alert.key, { ...again, sent: { alrMs: 0, alfMs: 0 } }];
+  });
+  return { ...alerts, active: Object.fromEntries(active) };
+}

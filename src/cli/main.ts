@@ -1,13 +1,17 @@
 #!/usr/bin/env node
 /** The command line: parses, calls one command, sets the exit code. Results to stdout, all else to stderr. */
 import { Command, CommanderError, InvalidArgumentError } from "commander";
+import { stateDirectory } from "../aboard/state-directory.ts";
 import { findConfig, readConfigFile } from "../config/read.ts";
 import type { Config } from "../config/schema.ts";
 import { type QuantityKind, readQuantity } from "../units/quantity.ts";
 import { parseInstant } from "../units/time.ts";
+import { act } from "./act.ts";
 import { readClockChoice } from "./log-clock.ts";
 import { Problem } from "./problem.ts";
+import { rehearse, SCENE_NAMES } from "./rehearse.ts";
 import { replay } from "./replay.ts";
+import { run } from "./run.ts";
 
 const console = {
   out: (text: string) => process.stdout.write(`${text}\n`),
@@ -29,6 +33,12 @@ function configFor(named: string | undefined, needed: boolean): Config | undefin
   return read.config;
 }
 
+function needConfig(named: string | undefined): Config {
+  const config = configFor(named, true);
+  if (config === undefined) throw new Error("a configuration was needed");
+  return config;
+}
+
 const quantity = (kind: QuantityKind) => (text: string) => {
   const read = readQuantity(text, kind);
   if (!read.ok) throw new InvalidArgumentError(read.problem);
@@ -41,6 +51,23 @@ function time(text: string): number {
     throw new InvalidArgumentError(`"${text}" is no time; write it like 2026-06-15T22:30Z`);
   return atMs;
 }
+
+function times(text: string): number {
+  const value = Number(text);
+  if (!(value > 0 && value <= 1000))
+    throw new InvalidArgumentError(`"${text}" is no speed; give a number of times up to 1000`);
+  return value;
+}
+
+function whole(text: string, most: number, what: string): number {
+  const value = Number(text);
+  if (!/^\d+$/.test(text) || value > most)
+    throw new InvalidArgumentError(`"${text}" is no ${what}; give a whole number up to ${most}`);
+  return value;
+}
+
+const seed = (text: string) => whole(text, 0xffffffff, "seed");
+const tcpPort = (text: string) => whole(text, 65535, "port");
 
 function speed(text: string): number | undefined {
   if (text === "max") return undefined;
@@ -101,6 +128,32 @@ program
       console,
     );
   });
+
+program
+  .command("run")
+  .description("the daemon: reads the boat's instruments, keeps the watch, sends alarms")
+  .option("--config <file>", "the boat's configuration")
+  .action((given) => run(needConfig(given.config), console));
+
+program
+  .command("rehearse")
+  .description("the daemon on a simulated anchorage: no hardware, no configuration")
+  .option("--scene <name>", `one of ${SCENE_NAMES.join(", ")}`, "stay")
+  .option("--speed <n>", "times real time", times, 30)
+  .option("--seed <n>", "another seed, another night", seed, 1)
+  .option("--display-port <port>", "where alarm sentences come out", tcpPort, 10110)
+  .option("--page-port <port>", "where the page is served", tcpPort, 8010)
+  .action((given) => rehearse(given, console));
+
+program
+  .command("act")
+  .description("gives an act to the running daemon, such as: act RODE 35m")
+  .argument("<verb>", "LETGO, RODE, BROUGHTUP, WEIGH, AWEIGH, …")
+  .argument("[words...]", "what the verb takes")
+  .option("--config <file>", "the boat's configuration")
+  .action((verb: string, words: string[], given) =>
+    act(verb, words, stateDirectory(configFor(given.config, false)?.log.directory, process.env), console),
+  );
 
 program
   .command("check")

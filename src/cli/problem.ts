@@ -8,3 +8,14 @@ export class Problem extends Error {
     this.exitCode = exitCode;
   }
 }
+
+/** Errors whose message is already one line for a person: a port, the page, a file, another daemon. */
+export function told(error: unknown): never {
+  if (error instanceof Problem || !(error instanceof Error)) throw error;
+  const known =
+    error.name === "PortError" ||
+    error.name === "PageError" ||
+    "code" in error ||
+    error.message.startsWith("another rodeward");
+  throw known ? new Problem(error.message, 1) : error;
+}

@@ -17,10 +17,11 @@ import { peekTag } from "../nmea/frame.ts";
 import { seal, tagBlock } from "../nmea/seal.ts";
 import { encode } from "../nmea/table.ts";
 import { SECOND_MS } from "../units/time.ts";
+import type { Console } from "./console.ts";
 import { type ClockChoice, createLogClock } from "./log-clock.ts";
 import { logLines, totalBytes } from "./log-lines.ts";
 import { Problem } from "./problem.ts";
-import { createSummary, type Summary } from "./summary.ts";
+import { createSummary, inWords, type Summary } from "./summary.ts";
 
 export interface ReplayOptions {
   config: Config | undefined;
@@ -33,11 +34,6 @@ export interface ReplayOptions {
   only: OutClass | undefined;
   jsonFile: string | undefined;
   ignoreOperator: boolean;
-}
-
-export interface Console {
-  out(text: string): void;
-  err(text: string): void;
 }
 
 const PROGRESS_MS = 3000;
@@ -126,10 +122,7 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
       const { out } = feed({ kind: "line", text: seal(body), port: "shell", atMs });
       const answer = out.map((one) => one.sentence).find((sentence) => sentence.id === "PRDW");
       const order = answer?.id === "PRDW" ? answer.content?.order : undefined;
-      if (order?.verb === "NAK")
-        console.err(
-          `${body} refused: ${order.reason}`,
-        );
+      if (order?.verb === "NAK") console.err(`${body} refused: ${order.reason}`);
     }
   };
   return {
@@ -142,7 +135,8 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
       firstMs ??= atMs;
       lastMs = atMs;
       // The anchor is marked at a fix: at the first one from that time on.
-      if (letGoMs !== undefined && atMs >= letGoMs && core?.last.picture.position !== undefined) giveActs(atMs);
+      if (letGoMs !== undefined && atMs >= letGoMs && core?.last.picture.position !== undefined)
+        giveActs(atMs);
       feed({ kind: "line", text, port: portOf(text, settings), atMs });
     },
     end(): Summary {
@@ -157,17 +151,4 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
 function portOf(text: string, settings: CoreSettings): string {
   const source = text.startsWith("\\") ? peekTag(text)?.source : undefined;
   return source !== undefined && settings.ports[source]?.internal === false ? source : "log";
-}
-
-function inWords(summary: Summary): string {
-  const refused = Object.values(summary.refused).reduce((a, b) => a + b, 0);
-  const lines = [
-    `${summary.from} to ${summary.to}: ${summary.lines} sentences, ${refused} refused`,
-    ...summary.alerts.map(
-      (a) =>
-        `  ${a.raisedAt} ${a.priority} ${a.key}: ${a.text}${a.clearedAt === null ? "" : ` (until ${a.clearedAt})`}`,
-    ),
-  ];
-  if (summary.alerts.length === 0) lines.push("  no alerts");
-  return lines.join("\n");
 }

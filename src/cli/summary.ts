@@ -144,3 +144,17 @@ function roundedOrNull(value: number | null): number | null {
 function roundedRange(range: Range): Range {
   return { min: roundedOrNull(range.min), max: roundedOrNull(range.max) };
 }
+
+/** The same in a few lines for a person. */
+export function inWords(summary: Summary): string {
+  const refused = Object.values(summary.refused).reduce((a, b) => a + b, 0);
+  const lines = [
+    `${summary.from} to ${summary.to}: ${summary.lines} sentences, ${refused} refused`,
+    ...summary.alerts.map(
+      (a) =>
+        `  ${a.raisedAt} ${a.priority} ${a.key}: ${a.text}${a.clearedAt === null ? "" : ` (until ${a.clearedAt})`}`,
+    ),
+  ];
+  if (summary.alerts.length === 0) lines.push("  no alerts");
+  return lines.join("\n");
+}

@@ -1,47 +1,151 @@
 /** What single values cannot show: contradictions between them. */
 import type { z } from "zod";
+import { toKn } from "../units/speed.ts";
+import { formatAddress } from "./value.ts";
 
 /** Port names of our own. */
 export const RESERVED_PORTS = ["page", "shell", "edge", "log"] as const;
 
-interface Checked {
-  rode: { chain: number; rope: number };
-  watch: { wind_limit: number; gust_limit: number };
-  port: readonly { name: string }[];
-  sources: Readonly<Record<string, unknown>>;
-}
+type Problem = (path: PropertyKey[], message: string) => void;
 
-/** Adds a problem for each contradiction; none stops the others from being found. */
-export function contradictions(config: Checked, context: z.RefinementCtx): void {
+/**
+ * Adds a problem for each contradiction. It also sees a configuration with other problems in it, so any part may
+ * be missing or no value at all: what cannot be compared is passed over.
+ */
+export function contradictions(config: unknown, context: z.core.$RefinementCtx): void {
   const problem: Problem = (path, message) => context.addIssue({ code: "custom", path, message });
-  if (config.rode.chain + config.rode.rope <= 0)
+  checkRode(at(config, "rode"), problem);
+  checkScope(at(config, "scope"), problem);
+  checkWind(at(config, "watch"), problem);
+  const ports = listed(at(config, "port"));
+  checkNames(
+    ports.map((port) => at(port, "name")),
+    problem,
+  );
+  checkSharing(ports, at(config, "page"), problem);
+  for (const [i, port] of ports.entries()) checkSending(port, ["port", i, "send"], problem);
+  checkSources(at(config, "sources"), ports, problem);
+}
+
+function at(value: unknown, key: string): unknown {
+  return typeof value === "object" && value !== null
+    ? Object.entries(value).find(([name]) => name === key)?.[1]
+    : undefined;
+}
+
+function numberAt(value: unknown, key: string): number | undefined {
+  const found = at(value, key);
+  return typeof found === "number" ? found : undefined;
+}
+
+function listed(value: unknown): unknown[] {
+  return Array.isArray(value) ? value : [];
+}
+
+function isLess(a: number | undefined, b: number | undefined): boolean {
+  return a !== undefined && b !== undefined && a < b;
+}
+
+function checkRode(rode: unknown, problem: Problem): void {
+  if (numberAt(rode, "chain") === 0 && numberAt(rode, "rope") === 0)
     problem(["rode"], "chain and rope are both 0 m: nothing to lie to");
-  if (config.watch.gust_limit < config.watch.wind_limit) {
-    problem(["watch", "gust_limit"], "is below wind_limit; a gust limit is the higher of the two");
-  }
-  const names = config.port.map((one) => one.name);
-  checkNames(names, problem);
-  checkSources(config.sources, names, problem);
 }
 
-type Problem = (path: (string | number)[], message: string) => void;
+function checkScope(scope: unknown, problem: Problem): void {
+  const steps = listed(at(scope, "steps"))
+    .map((step, i) => ({ i, wind: numberAt(step, "wind"), ratio: numberAt(step, "ratio") }))
+    .sort((a, b) => (a.wind ?? 0) - (b.wind ?? 0));
+  for (const [n, step] of steps.entries()) {
+    const before = steps[n - 1];
+    if (before !== undefined && isLess(step.ratio, before.ratio))
+      problem(["scope", "steps", step.i, "ratio"], `${step.ratio} is less than ${before.ratio} in less wind`);
+  }
+  const smallest = steps[0]?.ratio;
+  const least = numberAt(scope, "least");
+  if (isLess(smallest, least))
+    problem(["scope", "least"], `${least} is above the ratio wanted in light wind, ${smallest}`);
+}
 
-function checkNames(names: readonly string[], problem: Problem): void {
+function checkWind(watch: unknown, problem: Problem): void {
+  const gustMps = numberAt(watch, "gust_limit");
+  const windMps = numberAt(watch, "wind_limit");
+  if (gustMps === undefined || windMps === undefined || gustMps >= windMps) return;
+  const figures = `${inKn(gustMps)} is below wind_limit, ${inKn(windMps)}`;
+  problem(["watch", "gust_limit"], `${figures}; the limit for gusts is the higher of the two`);
+}
+
+function inKn(speedMps: number): string {
+  return `${Number(toKn(speedMps).toFixed(1))} kn`;
+}
+
+function checkNames(names: readonly unknown[], problem: Problem): void {
   for (const [i, name] of names.entries()) {
-    if (names.indexOf(name) !== i) problem(["port", i, "name"], `"${name}" is there twice`);
-    if ((RESERVED_PORTS as readonly string[]).includes(name)) {
+    if (typeof name !== "string") continue;
+    const first = names.indexOf(name);
+    if (first !== i)
+      problem(["port", i, "name"], `"${name}" is the name of port[${first}] too; give each its own`);
+    if ((RESERVED_PORTS as readonly string[]).includes(name))
       problem(["port", i, "name"], `"${name}" is one of rodeward's own; choose another`);
-    }
   }
 }
 
-function checkSources(sources: Checked["sources"], names: readonly string[], problem: Problem): void {
-  for (const [key, order] of Object.entries(sources)) {
-    if (!Array.isArray(order)) continue;
-    for (const [i, source] of order.entries()) {
-      const name = String(source).split("/")[0] ?? "";
-      if (names.includes(name)) continue;
-      problem(["sources", key, i], `"${source}" names no port; there are: ${names.join(", ") || "none"}`);
+/** What only one can have: a serial device, an address listened on, standard input. */
+function checkSharing(ports: readonly unknown[], page: unknown, problem: Problem): void {
+  const taken = new Map<string, string>();
+  const take = (what: string | undefined, by: string, path: PropertyKey[]): void => {
+    if (what === undefined) return;
+    const before = taken.get(what);
+    if (before === undefined) taken.set(what, by);
+    else problem(path, `${before} has ${what} already; only one can`);
+  };
+  for (const [i, port] of ports.entries()) {
+    const by = `port[${i}]`;
+    const kind = at(port, "kind");
+    if (kind === "serial") take(textAt(port, "device"), by, ["port", i, "device"]);
+    if (kind === "tcp-server") take(addressAt(port, "listen"), by, ["port", i, "listen"]);
+    if (kind === "udp") take(prefixed("UDP ", addressAt(port, "listen")), by, ["port", i, "listen"]);
+    if (kind === "stdin") take("standard input", by, ["port", i, "kind"]);
+  }
+  take(addressAt(page, "listen"), "page", ["page", "listen"]);
+}
+
+function textAt(value: unknown, key: string): string | undefined {
+  const found = at(value, key);
+  return typeof found === "string" ? found : undefined;
+}
+
+/** Port 0 is any free one, so two can have it. */
+function addressAt(value: unknown, key: string): string | undefined {
+  const found = at(value, key);
+  const host = textAt(found, "host");
+  const port = numberAt(found, "port");
+  return host === undefined || port === undefined || port === 0 ? undefined : formatAddress({ host, port });
+}
+
+function prefixed(prefix: string, text: string | undefined): string | undefined {
+  return text === undefined ? undefined : prefix + text;
+}
+
+/** An alarm sent where nothing leaves would be heard by nobody. */
+function checkSending(port: unknown, path: PropertyKey[], problem: Problem): void {
+  const sends = listed(at(port, "send")).length > 0;
+  if (sends && at(port, "kind") === "udp" && at(port, "address") === undefined)
+    problem(path, "there is no address to send to; give address as well");
+}
+
+const SOURCE = /^([^/]*)(?:\/([A-Z][A-Z0-9]?))?$/;
+
+function checkSources(sources: unknown, ports: readonly unknown[], problem: Problem): void {
+  const names = ports.map((port) => at(port, "name")).filter((name) => typeof name === "string");
+  for (const [key, order] of Object.entries(sources ?? {})) {
+    for (const [i, source] of listed(order).entries()) {
+      if (typeof source !== "string") continue;
+      const match = SOURCE.exec(source);
+      if (match === null) {
+        problem(["sources", key, i], `"${source}" is no source; write a port's name, or one like "bus/GP"`);
+      } else if (!names.includes(match[1] ?? "")) {
+        problem(["sources", key, i], `"${source}" names no port; there are: ${names.join(", ") || "none"}`);
+      }
     }
   }
 }

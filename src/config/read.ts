@@ -5,7 +5,10 @@
 import { existsSync, readFileSync } from "node:fs";
 import { parse, TomlError } from "smol-toml";
 import type { z } from "zod";
+import { jsonSchema, keysAt } from "./json-schema.ts";
 import { type Config, configSchema } from "./schema.ts";
+import { unknownKey } from "./unknown-key.ts";
+import { wording } from "./wording.ts";
 
 export type ReadConfig = { ok: true; config: Config } | { ok: false; problems: string[] };
 
@@ -43,68 +46,41 @@ export function fileProblem(error: unknown): string {
 export function readConfig(text: string): ReadConfig {
   let data: unknown;
   try {
-    data = parse(text);
+    data = parse(text.replace(/^\uFEFF/, ""));
   } catch (error) {
     if (!(error instanceof TomlError)) throw error;
-    const [what] = error.message.split("\n");
-    return { ok: false, problems: [`line ${error.line}, column ${error.column}: ${what}`] };
+    return { ok: false, problems: [tomlProblem(error, text)] };
   }
-  const parsed = configSchema.safeParse(data);
+  const parsed = configSchema.safeParse(data, { error: wording });
   if (parsed.success) return { ok: true, config: parsed.data };
   return { ok: false, problems: parsed.error.issues.flatMap((issue) => problemsOf(issue, data)) };
 }
 
-type Issue = z.core.$ZodIssue;
+/** A quantity without quotes is the usual slip, and a TOML reader's words for it help nobody. */
+const UNQUOTED = /=\s*([+-]?[\d.]+\s*[A-Za-z°/]+\d?)\s*(?:#.*)?$/;
 
-function problemsOf(issue: Issue, data: unknown): string[] {
-  const path = pathText(issue.path);
-  switch (issue.code) {
-    case "unrecognized_keys":
-      return issue.keys.map((key) => `${pathText([...issue.path, key])}: no such key`);
-    case "invalid_type": {
-      const found = valueAt(data, issue.path);
-      if (found === undefined) return [`${path}: is missing; it wants ${wanted(issue.expected)}`];
-      return [`${path}: ${JSON.stringify(found)} found, ${wanted(issue.expected)} wanted`];
-    }
-    case "invalid_value":
-      return [
-        `${path}: ${found(data, issue.path)} found; one of ${issue.values.map((v) => JSON.stringify(v)).join(", ")} wanted`,
-      ];
-    case "invalid_union":
-      return [`${path}: ${found(data, issue.path)} found; ${KINDS} wanted`];
-    default:
-      return [`${path}: ${issue.message}`];
-  }
+function tomlProblem(error: TomlError, text: string): string {
+  const place = `line ${error.line}, column ${error.column}`;
+  const unquoted = UNQUOTED.exec(text.split(/\r?\n/)[error.line - 1] ?? "")?.[1];
+  if (unquoted !== undefined) return `${place}: ${unquoted} found; write it in quotes: "${unquoted}"`;
+  const what = error.message.split("\n")[0] ?? "";
+  return `${place}: not TOML: ${what.replace(/^Invalid TOML document: /, "")}`;
 }
 
-const KINDS = 'one of "serial", "tcp-client", "tcp-server", "udp", "stdin"';
-
-const EXPECTED: Readonly<Record<string, string>> = {
-  string: 'a text in quotes, such as "10 m"',
-  object: "a table of keys",
-  array: "a list in brackets",
-  number: "a bare number",
-  int: "a whole number",
-  boolean: "true or false",
-};
-
-function wanted(expected: string): string {
-  return EXPECTED[expected] ?? expected;
+function problemsOf(issue: z.core.$ZodIssue, data: unknown): string[] {
+  if (issue.code !== "unrecognized_keys") return [`${pathText(issue.path)}: ${issue.message}`];
+  const schema = jsonSchema();
+  const known = keysAt(schema, issue.path, data);
+  return issue.keys.map((key) => `${pathText([...issue.path, key])}: ${unknownKey(key, known, schema)}`);
 }
 
-function found(data: unknown, path: readonly PropertyKey[]): string {
-  const value = valueAt(data, path);
-  return value === undefined ? "nothing" : JSON.stringify(value);
-}
+const BARE_KEY = /^[A-Za-z0-9_-]+$/;
 
-function valueAt(data: unknown, path: readonly PropertyKey[]): unknown {
-  return path.reduce<unknown>((at, key) => (at as Record<PropertyKey, unknown> | undefined)?.[key], data);
-}
-
-function pathText(path: readonly PropertyKey[]): string {
-  const text = path.reduce<string>(
-    (before, key) => before + (typeof key === "number" ? `[${key}]` : `.${String(key)}`),
-    "",
-  );
+/** A path as TOML would write it, places in a list in brackets. */
+export function pathText(path: readonly PropertyKey[]): string {
+  const text = path.reduce<string>((before, key) => {
+    if (typeof key === "number") return `${before}[${key}]`;
+    return `${before}.${BARE_KEY.test(String(key)) ? String(key) : JSON.stringify(key)}`;
+  }, "");
   return text.replace(/^\./, "") || "the file";
 }

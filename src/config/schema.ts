@@ -13,10 +13,10 @@ const boat = z
     length: length("over all; needed for loads", "9.2 m").optional(),
     beam: length("greatest beam; needed for loads", "3.1 m").optional(),
     draught: length("drives or propellers down; needed for the depth under the keel", "0.8 m").optional(),
-    displacement: quantity("mass", "loaded", "4.2 t").optional(),
+    displacement: quantity("mass", "loaded, crew aboard", "4.2 t").optional(),
     windage_area: quantity(
       "area",
-      "frontal area to the wind; else taken from length and beam",
+      "frontal area to the wind; unset: from length and beam",
       "9 m2",
     ).optional(),
     roller_height: length("bow roller above the water; needed for scope", "1.1 m").optional(),
@@ -37,7 +37,7 @@ const boat = z
 const rode = z
   .strictObject({
     chain: length("chain at the anchor; 0 m for none", "8 m"),
-    chain_diameter: length("of the link's bar", "8 mm").optional(),
+    chain_diameter: length("of the bar its links are made of", "8 mm").optional(),
     rope: length("rope above the chain; 0 m for none", "60 m"),
     rope_diameter: length("of the rope", "14 mm").optional(),
     rope_kind: z
@@ -50,14 +50,21 @@ const rode = z
 const scope = z
   .strictObject({
     steps: z
-      .array(z.strictObject({ wind: speed("from this wind on", "20 kn"), ratio: z.number().min(1).max(30) }))
+      .array(
+        z.strictObject({
+          wind: speed("from this wind on", "20 kn"),
+          ratio: z.number().min(1).max(30).meta(said("rode out ÷ height", 5)),
+        }),
+      )
       .min(1)
       .prefault([
         { wind: "0 kn", ratio: 5 },
         { wind: "20 kn", ratio: 7 },
         { wind: "30 kn", ratio: 8 },
       ])
-      .meta({ description: "rode out ÷ height of the roller above the seabed, by wind (common practice)" }),
+      .meta({
+        description: "by wind: rode out ÷ height of the roller above the seabed (common practice)",
+      }),
     least: z.number().min(1).max(30).default(3).meta(said("below this it is an alarm", 3)),
     pull_limit: quantity("angle", "greatest pull at the anchor above the seabed", "8 deg").prefault("8 deg"),
   })
@@ -90,18 +97,18 @@ const watch = z
   .prefault({})
   .meta({ description: "what is watched for" });
 
-const order = (quantityName: string) =>
+const order = (quantityName: string, ...example: string[]) =>
   z
     .array(z.string())
     .default([])
-    .meta(said(`order of trust for ${quantityName}, by port name or "port/talker"`, ["bus/GP", "bus"]));
+    .meta(said(`order of trust for ${quantityName}`, example));
 
 const sources = z
   .strictObject({
-    position: order("position"),
-    depth: order("depth"),
-    wind: order("wind"),
-    heading: order("heading"),
+    position: order("position", "bus/GP", "bus"),
+    depth: order("depth", "bus/SD"),
+    wind: order("wind", "bus/WI"),
+    heading: order("heading", "bus/HC"),
     fall_back_after: quantity(
       "duration",
       "a better source must be alive this long before it is taken again",
@@ -109,9 +116,13 @@ const sources = z
     ).prefault("10 s"),
   })
   .prefault({})
-  .meta({ description: "which source is believed" });
+  .meta({
+    description:
+      'which source is believed: port names or "port/talker", best first; what is not named comes last',
+  });
 
-const staleAfter = (seconds: string) => quantity("duration", "older is missing", seconds).prefault(seconds);
+const staleAfter = (what: string, seconds: string) =>
+  quantity("duration", `a ${what} older than this is missing`, seconds, 1).prefault(seconds);
 
 export const configSchema = z
   .strictObject({
@@ -119,7 +130,7 @@ export const configSchema = z
     transducer: z
       .strictObject({
         below_water: length(
-          "where the depth sentence does not say (DBT, DPT without offset)",
+          "below the waterline; needed where the sounder does not say (DBT, DPT without offset)",
           "0.4 m",
         ).optional(),
       })
@@ -128,14 +139,19 @@ export const configSchema = z
     rode,
     scope,
     watch,
-    port: z.array(port).default([]).meta({ description: "one for each connection" }),
+    port: z
+      .array(port)
+      .default([])
+      .meta({
+        description: "connections to instruments and displays, a block for each; with none, nothing is heard",
+      }),
     sources,
     stale: z
       .strictObject({
-        position: staleAfter("5 s"),
-        depth: staleAfter("10 s"),
-        wind: staleAfter("10 s"),
-        heading: staleAfter("5 s"),
+        position: staleAfter("fix", "5 s"),
+        depth: staleAfter("depth", "10 s"),
+        wind: staleAfter("wind", "10 s"),
+        heading: staleAfter("heading", "5 s"),
       })
       .prefault({})
       .meta({ description: "when a reading is too old to be believed" }),
@@ -145,12 +161,12 @@ export const configSchema = z
       .meta({ description: "what is expected" }),
     tide: z
       .strictObject({
-        rise: length("expected above the level at let go", "1.2 m").optional(),
+        rise: length("rise expected above the level at let go", "1.2 m").optional(),
         high_water: instant("next high water", "2026-06-15T04:40Z").optional(),
         low_water: instant("next low water", "2026-06-15T10:50Z").optional(),
       })
       .prefault({})
-      .meta({ description: "any of these" }),
+      .meta({ description: "the tide, where there is one: any of these" }),
     page: z
       .strictObject({
         listen: address("where the page is served", "127.0.0.1:8010").prefault("127.0.0.1:8010"),
@@ -172,7 +188,8 @@ export const configSchema = z
       .prefault({})
       .meta({ description: "where state is kept" }),
   })
-  .superRefine(contradictions);
+  // Told together with all other problems, not only once those are gone.
+  .superRefine(contradictions, { when: () => true });
 
 export type Config = z.output<typeof configSchema>;
 export type PortConfig = Config["port"][number];

@@ -57,6 +57,8 @@ export const LONGEST = 82;
 /** Real receivers exceed it; up to this we listen. */
 const LONGEST_HEARD = 164;
 const LINE_END = 2;
+/** Talker (2) and formatter (3). */
+export const ADDRESS_LENGTH = 5;
 const BACKSLASH = 0x5c;
 
 const refusals = Object.fromEntries(
@@ -209,8 +211,6 @@ function checksumProblem(text: string, starAt: number, sum: number): Reason | un
   if (given.length > 2) return "trailing-text";
   return Number.parseInt(given, 16) === sum ? undefined : "bad-checksum";
 }
-
-const ADDRESS_LENGTH = 5;
 
 function addressOf(address: string): Reason | undefined {
   if (!/^[A-Z0-9]*$/.test(address)) return "bad-character";

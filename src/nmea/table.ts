@@ -2,7 +2,16 @@
  * The table of sentences: text ⇄ typed values. In: one line of text; out: frames decoded, refused or passed
  * over, each counted by whoever called. Adding a sentence is one row in `sentences/`.
  */
-import { type Frame, type FrameRule, frames, isRefused, LONGEST, type Refusal, type Tag } from "./frame.ts";
+import {
+  ADDRESS_LENGTH,
+  type Frame,
+  type FrameRule,
+  frames,
+  isRefused,
+  LONGEST,
+  type Refusal,
+  type Tag,
+} from "./frame.ts";
 import { type AnyRow, type ReadingOf, readRow, writeFields } from "./row.ts";
 import { seal } from "./seal.ts";
 import { alertSentences } from "./sentences/alert.ts";
@@ -71,7 +80,9 @@ function decodeFrame(frame: Frame): Piece {
   const { address, tag, overLong } = frame;
   const own = address.startsWith("P");
   const formatter = own ? address : address.slice(2);
-  const row = frame.start === "$" ? rows.get(formatter) : undefined;
+  // Two letters and three, or a proprietary one: `$IIPRDW` is nobody's, least of all ours.
+  const whole = own || address.length === ADDRESS_LENGTH;
+  const row = frame.start === "$" && whole ? rows.get(formatter) : undefined;
   if (row === undefined)
     return { kind: IGNORED.has(formatter) ? "ignored" : "unknown", address, tag, overLong };
   const values = readRow(row, own ? "P" : address.slice(0, 2), frame.places);

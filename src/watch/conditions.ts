@@ -46,11 +46,10 @@ export function conditionFindings(
 ): Finding[] {
   const findings: (Finding | undefined)[] = [shoal(state, picture, settings), doubtful(state, picture)];
   if (isDown(state.stay.phase)) {
-    findings.push(
-      outside(state, picture, figures.circle, settings),
-      scopeShort(state, picture, figures.scope, settings),
-      windOver(state, picture, settings),
-    );
+    findings.push(outside(state, picture, figures.circle, settings), windOver(state, picture, settings));
+    // Weighing, the rode is meant to get short.
+    if (state.stay.phase === "weighing") state.latches["scope-short"] = OFF;
+    else findings.push(scopeShort(state, picture, figures.scope, settings));
   } else {
     findings.push(notWatching(state, picture, figures, settings));
     for (const key of ["outside-circle", "outside-far", "scope-short", "wind-over"] as const)
@@ -148,6 +147,7 @@ function scopeText(ruling: number, scope: ScopeNow, settings: WatchSettings): st
   const wanted = scope.target === undefined ? "more" : Number(scope.target.toFixed(1));
   const figures = `Scope ${ruling.toFixed(1)}, wants ${wanted}`;
   const { requiredM, aboardM: haveM, shortM } = scope;
+  if (scope.target !== undefined && ruling >= scope.target) return `Scope ${ruling.toFixed(1)}: enough again`;
   if (requiredM !== undefined && haveM !== undefined && requiredM > haveM)
     return `${figures}: rode aboard too short`;
   return shortM === undefined ? figures : `${figures}: veer ${toVeer(shortM, settings.units).text}`;

@@ -1,7 +1,7 @@
 /** Scope against target. In: rode, heights, winds; out: the figures, and what is to be veered. */
 import type { Picture } from "../instruments/picture.ts";
 import { aboardM } from "../tackle/rode.ts";
-import { scopeOf, settleTarget, type TargetState } from "../tackle/scope.ts";
+import { scopeOf, settleTarget, type TargetState, targetScope } from "../tackle/scope.ts";
 import { fromKn } from "../units/speed.ts";
 import { HOUR_MS, MINUTE_MS } from "../units/time.ts";
 import type { Heights } from "./ground.ts";
@@ -47,6 +47,23 @@ export interface ScopeNow {
   aboardM: number | undefined;
 }
 
+/**
+ * A wind that was only assumed for want of any must not be remembered for 30 minutes as if it had blown. What
+ * was measured before stays in force meanwhile.
+ */
+function settledFor(
+  target: TargetState,
+  windMps: number,
+  basis: WindBasis,
+  settings: WatchSettings,
+  atMs: number,
+): { state: TargetState; ratio: number | undefined } {
+  if (basis !== "unknown") return settleTarget(target, windMps, settings.steps, atMs);
+  const assumed = targetScope(settings.steps, windMps);
+  const before = settleTarget(target, 0, settings.steps, atMs);
+  return { state: before.state, ratio: Math.max(assumed ?? 0, before.ratio ?? 0) || undefined };
+}
+
 export function scopeNow(
   state: WatchState,
   picture: Picture,
@@ -55,7 +72,7 @@ export function scopeNow(
 ): { scope: ScopeNow; target: TargetState } {
   const wind = targetWind(state, picture, settings);
   const laidFor = Math.max(wind.speedMps, state.stay.expectMps ?? 0);
-  const settled = settleTarget(state.target, laidFor, settings.steps, picture.atMs);
+  const settled = settledFor(state.target, laidFor, wind.basis, settings, picture.atMs);
   const rodeM = state.stay.rode?.lengthM;
   const { forScopeM, riseM } = heights;
   const highM = forScopeM === undefined ? undefined : forScopeM + riseM;

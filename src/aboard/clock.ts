@@ -1,0 +1,39 @@
+/**
+ * The daemon's time: UTC at start plus monotonic time elapsed, so that it never steps. With a recorder on board
+ * (a port with `clock = "tag"`) its stamps are the time and drive the ticks; when it falls silent, time goes on
+ * by itself after a while, since silence must alarm too.
+ */
+import { SECOND_MS } from "../units/time.ts";
+
+export interface AboardClock {
+  /** Now, ms of UTC. Never goes back. */
+  nowMs(): number;
+  /** A stamp heard from a recorder. */
+  heard(stampMs: number): void;
+  /** Should the passing of time itself be fed in? */
+  ticks(): boolean;
+}
+
+const SILENT_MS = 15 * SECOND_MS;
+
+/**
+ * @param startMs UTC to start from
+ * @param byTag true when a recorder's stamps are the time
+ */
+export function createAboardClock(startMs: number, byTag: boolean): AboardClock {
+  const begun = performance.now();
+  if (!byTag) {
+    return { nowMs: () => startMs + (performance.now() - begun), heard: () => {}, ticks: () => true };
+  }
+  let lastMs = 0;
+  let lastAt = begun;
+  const silentMs = () => performance.now() - lastAt;
+  return {
+    nowMs: () => (lastMs === 0 ? startMs : lastMs + Math.max(0, silentMs() - SILENT_MS)),
+    heard: (stampMs) => {
+      lastMs = Math.max(lastMs, stampMs);
+      lastAt = performance.now();
+    },
+    ticks: () => lastMs !== 0 && silentMs() > SILENT_MS,
+  };
+}

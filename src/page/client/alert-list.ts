@@ -1,0 +1,89 @@
+/** The list of alerts. Items are kept by key: a button must not vanish under a thumb because a figure changed. */
+import type { StateAlert } from "../boat-state.ts";
+import { byId, make, show, write } from "./dom.ts";
+import { byUrgency } from "./headline.ts";
+import { alertWords, clock } from "./wording.ts";
+
+export type Command = "acknowledge" | "silence";
+
+interface Item {
+  root: HTMLElement;
+  words: HTMLElement;
+  text: HTMLElement;
+  state: HTMLElement;
+  buttons: HTMLElement;
+  acknowledge: HTMLButtonElement;
+  silence: HTMLButtonElement;
+}
+
+const STATES: Readonly<Record<StateAlert["state"], string>> = {
+  unacknowledged: "not acknowledged",
+  silenced: "silenced, not acknowledged",
+  acknowledged: "acknowledged",
+  transferred: "taken over by another display",
+  rectified: "over, not acknowledged",
+};
+
+const MAY_SILENCE: ReadonlySet<string> = new Set(["unacknowledged"]);
+const MAY_ACKNOWLEDGE: ReadonlySet<string> = new Set(["unacknowledged", "silenced", "rectified"]);
+
+/** @param answer what to do when a button is pressed */
+export function createAlertList(answer: (key: string, command: Command) => void) {
+  const list = byId("alerts");
+  const items = new Map<string, Item>();
+
+  function update(alerts: readonly StateAlert[], paired: boolean): void {
+    const sorted = byUrgency(alerts);
+    const keys = new Set(sorted.map((alert) => alert.key));
+    for (const [key, item] of items) {
+      if (keys.has(key)) continue;
+      item.root.remove();
+      items.delete(key);
+    }
+    sorted.forEach((alert, at) => {
+      const item = items.get(alert.key) ?? begin(alert.key);
+      fill(item, alert, paired);
+      if (list.children[at] !== item.root) list.insertBefore(item.root, list.children[at] ?? null);
+    });
+    show(byId("alerting"), sorted.length > 0);
+    show(byId("pair-first"), !paired);
+  }
+
+  function begin(key: string): Item {
+    const button = (command: Command, label: string) => {
+      const made = document.createElement("button");
+      made.type = "button";
+      made.textContent = label;
+      made.setAttribute("aria-label", `${label}: ${alertWords(key)}`);
+      made.addEventListener("click", () => answer(key, command));
+      return made;
+    };
+    const item: Item = {
+      root: make("li", ""),
+      words: make("strong", ""),
+      text: make("p", ""),
+      state: make("p", "state"),
+      buttons: make("div", "buttons"),
+      acknowledge: button("acknowledge", "Acknowledge"),
+      silence: button("silence", "Silence"),
+    };
+    item.buttons.append(item.acknowledge, item.silence);
+    item.root.append(item.words, item.text, item.state, item.buttons);
+    items.set(key, item);
+    return item;
+  }
+
+  return { update };
+}
+
+function fill(item: Item, alert: StateAlert, paired: boolean): void {
+  const mayAcknowledge = MAY_ACKNOWLEDGE.has(alert.state) && alert.priority !== "caution";
+  const maySilence = MAY_SILENCE.has(alert.state) && alert.priority !== "caution";
+  item.root.dataset.priority = alert.state === "rectified" ? "over" : alert.priority;
+  write(item.words, alertWords(alert.key));
+  write(item.text, alert.text);
+  write(item.state, `${alert.priority} since ${clock(Date.parse(alert.since))}, ${STATES[alert.state]}`);
+  show(item.acknowledge, mayAcknowledge);
+  show(item.silence, maySilence);
+  show(item.buttons, paired && (mayAcknowledge || maySilence));
+}

@@ -1,0 +1,45 @@
+/** Requests to the daemon: each ends in data, never in a throw. */
+import type { Units } from "./wording.ts";
+
+export type Answer =
+  | { kind: "ok" }
+  /** Not paired, or not any more. */
+  | { kind: "unpaired" }
+  | { kind: "refused"; words: string };
+
+const PATIENCE_MS = 8000;
+
+export async function post(path: string, body?: object): Promise<Answer> {
+  try {
+    const response = await fetch(path, {
+      method: "POST",
+      signal: AbortSignal.timeout(PATIENCE_MS),
+      ...(body === undefined
+        ? {}
+        : { headers: { "content-type": "application/json" }, body: JSON.stringify(body) }),
+    });
+    if (response.ok) return { kind: "ok" };
+    const refusal = (await response.json()) as { error?: string; reason?: string };
+    if (refusal.reason === "session") return { kind: "unpaired" };
+    const wait = response.headers.get("retry-after");
+    const words = refusal.error ?? `refused (${response.status})`;
+    return { kind: "refused", words: wait === null ? words : `${words} ${wait} s` };
+  } catch {
+    return { kind: "refused", words: "no answer from rodeward" };
+  }
+}
+
+export interface Standing {
+  paired: boolean;
+  units: Units;
+}
+
+/** Whether this phone is paired, and in which units to speak; undefined when there is no answer. */
+export async function standing(): Promise<Standing | undefined> {
+  try {
+    const response = await fetch("/api/session", { signal: AbortSignal.timeout(PATIENCE_MS) });
+    return response.ok ? ((await response.json()) as Standing) : undefined;
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,101 @@
+/** Every path that the page answers. */
+import type { FastifyInstance, FastifyReply, FastifyRequest } from "fastify";
+import { z } from "zod";
+import { SECOND_MS } from "../units/time.ts";
+import { readAct } from "./act.ts";
+import type { Asset } from "./assets.ts";
+import type { Audience } from "./audience.ts";
+import { sessionCookie, tokenIn } from "./cookie.ts";
+import type { AlertCommand, PageDeps, PageLog, PageUnits } from "./page.ts";
+import type { Pairing } from "./pairing.ts";
+import { refuse } from "./refusals.ts";
+
+export interface RouteNeeds {
+  deps: PageDeps;
+  log: PageLog;
+  pairing: Pairing;
+  audience: Audience;
+  assets: ReadonlyMap<string, Asset>;
+  units: PageUnits;
+}
+
+export function addRoutes(app: FastifyInstance, needs: RouteNeeds): void {
+  addAssets(app, needs.assets);
+  addLooking(app, needs);
+  addPairing(app, needs);
+  addActing(app, needs);
+}
+
+function addAssets(app: FastifyInstance, assets: ReadonlyMap<string, Asset>): void {
+  for (const [path, { type, body }] of assets)
+    app.get(path, (_, reply) => reply.header("cache-control", "no-cache").type(type).send(body));
+}
+
+function addLooking(app: FastifyInstance, { deps, audience }: RouteNeeds): void {
+  app.get("/api/state", () => deps.state());
+  app.get("/healthz", (_, reply) => {
+    const health = deps.healthy();
+    return reply.code(health.ok ? 200 : 503).send(health);
+  });
+  app.get("/metrics", (_, reply) =>
+    reply.type("text/plain; version=0.0.4; charset=utf-8").send(deps.metrics()),
+  );
+  app.route({
+    method: "GET",
+    url: "/ws",
+    onRequest: (_, reply, done) => {
+      if (audience.isFull()) refuse(reply, "full");
+      else done();
+    },
+    handler: (_, reply) => refuse(reply, "path"),
+    wsHandler: (socket) => audience.join(socket),
+  });
+}
+
+const pinBody = z.strictObject({ pin: z.string().regex(/^\d{6}$/) });
+
+function addPairing(app: FastifyInstance, { pairing, log, units }: RouteNeeds): void {
+  app.get("/api/session", (request) => ({ paired: isPaired(request, pairing), units }));
+  app.post("/api/session", async (request, reply) => {
+    const given = pinBody.safeParse(request.body);
+    if (!given.success) return refuse(reply, "format", 'a PIN is asked for: { "pin": "6 digits" }');
+    const answer = await pairing.pair(given.data.pin, request.ip);
+    if (answer.kind === "wait")
+      return refuse(reply.header("retry-after", Math.ceil(answer.waitMs / SECOND_MS)), "tries");
+    if (answer.kind === "wrong") {
+      log.warn({ from: request.ip }, "a wrong PIN was given");
+      return refuse(reply, "pin");
+    }
+    log.info({ from: request.ip }, "a device was paired");
+    return reply.header("set-cookie", sessionCookie(answer.token)).send({ ok: true });
+  });
+}
+
+function isPaired(request: FastifyRequest, pairing: Pairing): boolean {
+  return pairing.isPaired(tokenIn(request.headers.cookie));
+}
+
+function addActing(app: FastifyInstance, { deps, log, pairing, audience }: RouteNeeds): void {
+  const onRequest = (request: FastifyRequest, reply: FastifyReply, done: () => void) => {
+    if (isPaired(request, pairing)) done();
+    else refuse(reply, "session");
+  };
+  app.post("/api/act", { onRequest }, (request, reply) => {
+    const act = readAct(request.body);
+    if (!act.ok) return refuse(reply, "format", act.problem);
+    const answer = deps.act(act.body);
+    log.info({ from: request.ip, verb: act.verb, answer }, "act from the page");
+    if (!answer.ok) return refuse(reply, answer.reason);
+    audience.push();
+    return reply.send({ ok: true });
+  });
+  for (const command of ["acknowledge", "silence"] as const satisfies readonly AlertCommand[])
+    app.post<{ Params: { key: string } }>(`/api/alerts/:key/${command}`, { onRequest }, (request, reply) => {
+      const { key } = request.params;
+      const answer = deps.command(key, command);
+      log.info({ from: request.ip, key, command, answer }, "alert answered from the page");
+      if (!answer.ok) return refuse(reply, answer.reason);
+      audience.push();
+      return reply.send({ ok: true });
+    });
+}
