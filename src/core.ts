@@ -16,7 +16,7 @@ import type { Order } from "./nmea/sentences/own.ts";
 import { decode, type Sentence } from "./nmea/table.ts";
 import { HOUR_MS, SECOND_MS } from "./units/time.ts";
 import { act } from "./watch/acts.ts";
-import type { Figures } from "./watch/conditions.ts";
+import type { Figures } from "./watch/figures.ts";
 import type { WatchSettings } from "./watch/settings.ts";
 import { beginWatch, isDown, type Stay, type WatchState } from "./watch/state.ts";
 import { step } from "./watch/step.ts";
@@ -161,7 +161,7 @@ function bulletinNow(last: Second, watch: WatchState): Bulletin {
     utcOffsetMs: picture.utcOffsetMs,
     rodeRequiredM: figures.scope.requiredM,
     scope: figures.scope.now,
-    pullDeg: undefined,
+    pullDeg: figures.tackle.pullDeg,
   };
 }
 

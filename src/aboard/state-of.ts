@@ -66,7 +66,7 @@ type Tackle = Pick<BoatState, "rode" | "scope" | "pull" | "anchor" | "circle">;
 
 function tackleOf({ last }: Core, utc: (atMs: number) => string): Tackle {
   const { stay, figures } = last;
-  const { circle, scope } = figures;
+  const { circle, scope, tackle } = figures;
   const { anchor, rode } = stay;
   return {
     rode: {
@@ -76,7 +76,11 @@ function tackleOf({ last }: Core, utc: (atMs: number) => string): Tackle {
       requiredM: orNull(scope.requiredM),
     },
     scope: { now: orNull(scope.now), atHighWater: orNull(scope.atHighWater), target: orNull(scope.target) },
-    pull: { loadN: null, deg: null, groundedM: null },
+    pull: {
+      loadN: orNull(tackle.loadN),
+      deg: orNull(tackle.pullDeg),
+      groundedM: orNull(tackle.groundedM),
+    },
     anchor: {
       lat: orNull(anchor?.position.latDeg),
       lon: orNull(anchor?.position.lonDeg),

@@ -4,6 +4,7 @@ import { Command, CommanderError, InvalidArgumentError } from "commander";
 import { stateDirectory } from "../aboard/state-directory.ts";
 import { findConfig, readConfigFile } from "../config/read.ts";
 import type { Config } from "../config/schema.ts";
+import { adviseRode } from "../tackle/rode-advice.ts";
 import { type QuantityKind, readQuantity } from "../units/quantity.ts";
 import { parseInstant } from "../units/time.ts";
 import { act } from "./act.ts";
@@ -11,6 +12,7 @@ import { readClockChoice } from "./log-clock.ts";
 import { Problem } from "./problem.ts";
 import { rehearse, SCENE_NAMES } from "./rehearse.ts";
 import { replay } from "./replay.ts";
+import { adviceInput, asJson, report, tableText, unitsOf } from "./rode.ts";
 import { run } from "./run.ts";
 
 const console = {
@@ -43,6 +45,11 @@ const quantity = (kind: QuantityKind) => (text: string) => {
   const read = readQuantity(text, kind);
   if (!read.ok) throw new InvalidArgumentError(read.problem);
   return read.value;
+};
+
+const withText = (kind: QuantityKind) => {
+  const read = quantity(kind);
+  return (text: string) => ({ text, value: read(text) });
 };
 
 function time(text: string): number {
@@ -127,6 +134,34 @@ program
       },
       console,
     );
+  });
+
+program
+  .command("rode")
+  .description("how much rode, how hard the pull, how wide the swing")
+  .requiredOption("--depth <length>", "from the surface, such as 8m or 26ft", withText("length"))
+  .option("--wind <speed>", "mean wind, such as 18kn", quantity("speed"))
+  .option("--gust <speed>", "gust; the mean times 1.4 where not given", quantity("speed"))
+  .option("--tide-rise <length>", "rise still to come", quantity("length"))
+  .option("--roller <length>", "bow roller above the water", quantity("length"))
+  .option("--config <file>", "the boat's configuration")
+  .option("--table", "depth by wind", false)
+  .option("--json", "one object", false)
+  .action((given) => {
+    const config = configFor(given.config, false);
+    const question = {
+      depthM: given.depth.value,
+      windMps: given.wind,
+      gustMps: given.gust,
+      riseM: given.tideRise,
+      rollerHeightM: given.roller,
+      units: unitsOf(given.depth.text),
+    };
+    const input = adviceInput(question, config);
+    const advice = adviseRode(input);
+    const table = given.table ? ["", ...tableText(input)] : [];
+    const lines = given.json ? [asJson(advice)] : [...report(input, advice, config), ...table];
+    for (const line of lines) console.out(line);
   });
 
 program

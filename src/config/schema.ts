@@ -139,12 +139,9 @@ export const configSchema = z
     rode,
     scope,
     watch,
-    port: z
-      .array(port)
-      .default([])
-      .meta({
-        description: "connections to instruments and displays, a block for each; with none, nothing is heard",
-      }),
+    port: z.array(port).default([]).meta({
+      description: "connections to instruments and displays, a block for each; with none, nothing is heard",
+    }),
     sources,
     stale: z
       .strictObject({

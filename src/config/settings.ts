@@ -18,9 +18,14 @@ export type BoatConfig = Omit<Config, "rode"> & { rode: Config["rode"] | undefin
 
 const BARE = configSchema.parse({ rode: { chain: "1 m", rope: "1 m" } });
 
+/** No boat: the defaults, and no rode. */
+export function bareConfig(): BoatConfig {
+  return { ...BARE, rode: undefined };
+}
+
 /** Settings for a boat whose configuration is known, or for none at all (replay of somebody's log). */
 export function coreSettings(given: Config | undefined, options: CoreOptions): CoreSettings {
-  const config: BoatConfig = given ?? { ...BARE, rode: undefined };
+  const config: BoatConfig = given ?? bareConfig();
   const ms = (seconds: number) => seconds * 1000;
   const { sources, stale } = config;
   return {
@@ -79,6 +84,7 @@ export function watchSettings(config: BoatConfig): CoreSettings["watch"] {
     notBroughtUpAfterMs: watch.not_brought_up_after * 1000,
     forecastWindMps: config.forecast.wind,
     tideRiseM: config.tide.rise,
+    tideTimes: { highWaterMs: config.tide.high_water, lowWaterMs: config.tide.low_water },
     units: config.page.units,
   };
 }

@@ -90,7 +90,7 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     isDown(stay.phase) ? { stay: ended(picture, stay.anchor?.position) } : "phase",
   RISE: ({ riseM }, { stay, picture }) => {
     if (riseM === undefined || riseM < 0 || riseM > DEEPEST_M) return "range";
-    return { stay: { ...stay, rise: { riseM, depthM: picture.depth?.value.surfaceM } } };
+    return { stay: { ...stay, rise: { riseM, depthM: picture.depth?.value.surfaceM, atMs: picture.atMs } } };
   },
   SPLICE: (_, { stay, settings, picture }) => {
     if (!isDown(stay.phase)) return "phase";

@@ -9,33 +9,12 @@ import { distanceM } from "../units/position.ts";
 import { fromKn, toKn } from "../units/speed.ts";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { Circle } from "./circle.ts";
-import type { AlertKey, Finding, Priority } from "./finding.ts";
-import type { Heights } from "./ground.ts";
-import { latch, OFF } from "./latch.ts";
+import type { Figures } from "./figures.ts";
+import type { Finding, Priority } from "./finding.ts";
+import { isHeld, OFF } from "./latch.ts";
 import type { ScopeNow } from "./scope.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isDown, type WatchState } from "./state.ts";
-
-export interface Figures {
-  heights: Heights;
-  circle: Circle | undefined;
-  scope: ScopeNow;
-}
-
-type LatchKey = AlertKey | "outside-far";
-
-/** Runs one latch of the state and tells whether it is on. Changes the given latches. */
-function isHeld(
-  latches: WatchState["latches"],
-  key: LatchKey,
-  truth: boolean | undefined,
-  times: { onMs: number; offMs: number },
-  atMs: number,
-): boolean {
-  const next = latch(latches[key] ?? OFF, truth, times.onMs, times.offMs, atMs);
-  latches[key] = next;
-  return next.on;
-}
 
 /** All findings of one second that rest on persistence. `state.latches` is brought up to date in place. */
 export function conditionFindings(

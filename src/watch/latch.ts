@@ -30,3 +30,16 @@ export function latch(
     ? { on: truth, turningSinceMs: undefined }
     : { on: before.on, turningSinceMs: sinceMs };
 }
+
+/** Runs one latch among many and tells whether it is on. The given record is changed. */
+export function isHeld<K extends string>(
+  latches: Partial<Record<K, Latch>>,
+  key: K,
+  truth: boolean | undefined,
+  times: { onMs: number; offMs: number },
+  atMs: number,
+): boolean {
+  const next = latch(latches[key] ?? OFF, truth, times.onMs, times.offMs, atMs);
+  latches[key] = next;
+  return next.on;
+}

@@ -7,6 +7,7 @@ import { HOUR_MS, MINUTE_MS } from "../units/time.ts";
 import type { Heights } from "./ground.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { TimedWind, WatchState } from "./state.ts";
+import type { TackleNow } from "./tackle-now.ts";
 
 const OPERATOR_WIND_MS = 2 * HOUR_MS;
 const MEAN_STANDS_MS = 30 * MINUTE_MS;
@@ -41,6 +42,7 @@ export interface ScopeNow {
   atHighWater: number | undefined;
   target: number | undefined;
   basis: WindBasis;
+  /** The larger of target × height at high water and what the mechanics ask for. */
   requiredM: number | undefined;
   /** Metres to veer to reach the target at high water; 0 when there is enough. */
   shortM: number | undefined;
@@ -68,15 +70,18 @@ export function scopeNow(
   state: WatchState,
   picture: Picture,
   heights: Heights,
+  tackle: TackleNow,
   settings: WatchSettings,
 ): { scope: ScopeNow; target: TargetState } {
   const wind = targetWind(state, picture, settings);
-  const laidFor = Math.max(wind.speedMps, state.stay.expectMps ?? 0);
+  // The current pulls too: the target goes by the wind that would pull as hard as both.
+  const laidFor = Math.max(tackle.equivalentWindMps ?? wind.speedMps, state.stay.expectMps ?? 0);
   const settled = settledFor(state.target, laidFor, wind.basis, settings, picture.atMs);
   const rodeM = state.stay.rode?.lengthM;
   const { forScopeM, riseM } = heights;
   const highM = forScopeM === undefined ? undefined : forScopeM + riseM;
-  const requiredM = highM === undefined || settled.ratio === undefined ? undefined : highM * settled.ratio;
+  const byRuleM = highM === undefined || settled.ratio === undefined ? undefined : highM * settled.ratio;
+  const requiredM = byRuleM === undefined ? undefined : Math.max(byRuleM, tackle.byMechanicsM ?? 0);
   return {
     target: settled.state,
     scope: {
@@ -85,7 +90,7 @@ export function scopeNow(
       target: settled.ratio,
       basis: wind.basis,
       requiredM,
-      shortM: requiredM === undefined || rodeM === undefined ? undefined : Math.max(0, requiredM - rodeM),
+      shortM: byRuleM === undefined || rodeM === undefined ? undefined : Math.max(0, byRuleM - rodeM),
       aboardM: settings.rode === undefined ? undefined : aboardM(settings.rode),
     },
   };

@@ -20,5 +20,6 @@ export interface WatchSettings {
   forecastWindMps: number | undefined;
   /** Rise told in the configuration: expected above the level at let go. */
   tideRiseM: number | undefined;
+  tideTimes: { highWaterMs: number | undefined; lowWaterMs: number | undefined };
   units: DisplayUnits;
 }

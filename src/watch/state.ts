@@ -1,5 +1,6 @@
 /** The watch's state: plain data that can be saved, restored and replayed. */
 import { NO_TARGET_YET, type TargetState } from "../tackle/scope.ts";
+import type { Sounding, TideFit } from "../tackle/tide-fit.ts";
 import type { Position } from "../units/position.ts";
 import type { AlertKey } from "./finding.ts";
 import type { Latch } from "./latch.ts";
@@ -36,7 +37,7 @@ export interface Stay {
   slipped: Position | undefined;
   rode: RodeOut | undefined;
   /** Rise told, with the depth at that time. */
-  rise: { riseM: number; depthM: number | undefined } | undefined;
+  rise: { riseM: number; depthM: number | undefined; atMs: number } | undefined;
   expectMps: number | undefined;
   /** Weighing has begun with a ball: overrunning the anchor is meant. */
   ball: boolean;
@@ -58,6 +59,9 @@ export interface WatchState {
   still: { position: Position; sinceMs: number } | undefined;
   /** Least range while weighing, and when it last became less. */
   closing: { leastM: number; atMs: number } | undefined;
+  /** A sounding every 5 minutes, and the tide they suggest. */
+  soundings: readonly Sounding[];
+  tideFit: TideFit | undefined;
   facts: Record<string, { text: string; sinceMs: number }>;
 }
 
@@ -85,6 +89,8 @@ export function beginWatch(atMs: number): WatchState {
     startedMs: atMs,
     still: undefined,
     closing: undefined,
+    soundings: [],
+    tideFit: undefined,
     facts: {},
   };
 }

@@ -5,14 +5,18 @@
 import type { Picture } from "../instruments/picture.ts";
 import { MINUTE_MS } from "../units/time.ts";
 import { circleNow } from "./circle.ts";
-import { conditionFindings, type Figures } from "./conditions.ts";
+import { conditionFindings } from "./conditions.ts";
 import { factFindings } from "./facts.ts";
+import type { Figures } from "./figures.ts";
 import type { Finding } from "./finding.ts";
 import { heightsNow } from "./ground.ts";
 import { lostFindings } from "./lost.ts";
-import { scopeNow } from "./scope.ts";
+import { rodeFindings } from "./rode-conditions.ts";
+import { scopeNow, targetWind } from "./scope.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { WatchState } from "./state.ts";
+import { tackleNow } from "./tackle-now.ts";
+import { keepSounding, tideNow } from "./tide-now.ts";
 
 export interface Watched {
   state: WatchState;
@@ -24,12 +28,16 @@ export interface Watched {
 export function step(before: WatchState, picture: Picture, settings: WatchSettings): Watched {
   const state = remember(before, picture);
   const heights = heightsNow(state.stay, picture, settings);
-  const { scope, target } = scopeNow(state, picture, heights, settings);
+  const wind = targetWind(state, picture, settings);
+  const tackle = tackleNow(state.stay, picture, heights, wind.speedMps, settings);
+  const { scope, target } = scopeNow(state, picture, heights, tackle, settings);
   state.target = target;
+  Object.assign(state, keepSounding(state, picture));
   const circle = circleNow(state, picture, heights, settings);
-  const figures = { heights, circle, scope };
+  const figures: Figures = { heights, circle, scope, tackle, tide: tideNow(state, picture, settings) };
   const findings = [
     ...conditionFindings(state, picture, figures, settings),
+    ...rodeFindings(state, picture, figures, settings),
     ...lostFindings(state, picture),
     ...factFindings(state, picture),
   ];

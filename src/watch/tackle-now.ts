@@ -1,0 +1,94 @@
+/**
+ * The tackle as it is this second: loads, pull, reach, and what the mechanics ask for. In: picture, heights, the
+ * wind the target is laid for; out: figures, each undefined where something it rests on is not known.
+ */
+import type { Picture } from "../instruments/picture.ts";
+import { solveCatenary } from "../tackle/catenary.ts";
+import { type CombinedLoad, combinedLoad, type Stream } from "../tackle/current-load.ts";
+import { leastRodeM } from "../tackle/least-rode.ts";
+import { greatestDepthM } from "../tackle/required-rode.ts";
+import { lineAboard, veered } from "../tackle/rode.ts";
+import { designLoadN, GUST_FACTOR } from "../tackle/wind-load.ts";
+import type { Heights } from "./ground.ts";
+import type { WatchSettings } from "./settings.ts";
+import type { Stay } from "./state.ts";
+
+export interface TackleNow {
+  /** Mean wind and current together, as the wind that would pull as hard. */
+  equivalentWindMps: number | undefined;
+  /** Horizontal load at the gust, lower estimate; and where it pulls the boat. */
+  loadN: number | undefined;
+  towardDeg: number | undefined;
+  /** The published design load at the gust: the upper estimate. */
+  designLoadN: number | undefined;
+  pullDeg: number | undefined;
+  groundedM: number | undefined;
+  reachM: number | undefined;
+  /** Length at which the pull at the anchor stays within its limit at the gust, tide to come included. */
+  byMechanicsM: number | undefined;
+}
+
+const UNKNOWN: Pick<TackleNow, "pullDeg" | "groundedM" | "reachM" | "byMechanicsM"> = {
+  pullDeg: undefined,
+  groundedM: undefined,
+  reachM: undefined,
+  byMechanicsM: undefined,
+};
+
+/** @param windMps the wind the target is laid for, where the instruments have none */
+export function tackleNow(
+  stay: Stay,
+  picture: Picture,
+  heights: Heights,
+  windMps: number,
+  settings: WatchSettings,
+): TackleNow {
+  const mean = picture.wind === undefined ? undefined : picture.windMean;
+  const meanLoad = loadOf(picture, mean?.speedMps ?? windMps, settings);
+  const gustMps = mean?.gustMps ?? windMps * GUST_FACTOR;
+  const gustLoad = loadOf(picture, gustMps, settings);
+  return {
+    equivalentWindMps: meanLoad?.equivalentWindMps,
+    loadN: gustLoad?.loadN,
+    towardDeg: gustLoad?.towardDeg,
+    designLoadN: designLoadN(settings.boat, gustMps),
+    ...hanging(stay, heights, gustLoad?.loadN, settings),
+  };
+}
+
+function loadOf(picture: Picture, speedMps: number, settings: WatchSettings): CombinedLoad | undefined {
+  const { current, headingDeg, depth, windMean } = picture;
+  const stream: Stream | undefined = current && {
+    speedMps: current.value.driftMps,
+    towardDeg: current.value.setDeg,
+  };
+  const lie = { headingDeg: headingDeg?.value, depthM: depth?.value.surfaceM };
+  return combinedLoad(settings.boat, { speedMps, fromDeg: windMean?.fromDeg }, stream, lie);
+}
+
+function hanging(stay: Stay, heights: Heights, loadN: number | undefined, settings: WatchSettings) {
+  const aboard = settings.rode === undefined ? undefined : lineAboard(settings.rode);
+  const heightM = heights.forScopeM;
+  if (aboard === undefined || heightM === undefined || heightM <= 0 || loadN === undefined) return UNKNOWN;
+  const byMechanicsM = leastRodeM(aboard, heightM + heights.riseM, loadN, settings.pullLimitDeg);
+  const out =
+    stay.rode === undefined ? undefined : solveCatenary(heightM, veered(aboard, stay.rode.lengthM), loadN);
+  if (out?.ok !== true) return { ...UNKNOWN, byMechanicsM };
+  return { pullDeg: out.pullDeg, groundedM: out.groundedM, reachM: out.reachM, byMechanicsM };
+}
+
+/** Greatest depth this rode serves at this target and load; undefined without a rode or a roller height. */
+export function deepestM(
+  tackle: TackleNow,
+  target: number | undefined,
+  riseM: number,
+  settings: WatchSettings,
+): number | undefined {
+  const { rode, boat, pullLimitDeg } = settings;
+  if (rode === undefined || boat.rollerHeightM === undefined) return undefined;
+  return greatestDepthM(
+    { rode, targetScope: target, loadN: tackle.loadN, pullLimitDeg },
+    boat.rollerHeightM,
+    riseM,
+  );
+}
