@@ -10,10 +10,7 @@ import { parseInstant } from "../units/time.ts";
 import { act } from "./act.ts";
 import { readClockChoice } from "./log-clock.ts";
 import { Problem } from "./problem.ts";
-import { rehearse, SCENE_NAMES } from "./rehearse.ts";
-import { replay } from "./replay.ts";
 import { adviceInput, asJson, report, tableText, unitsOf } from "./rode.ts";
-import { run } from "./run.ts";
 
 const console = {
   out: (text: string) => process.stdout.write(`${text}\n`),
@@ -99,6 +96,7 @@ function outClass(text: string): (typeof CLASSES)[number] {
   return found;
 }
 
+// What a command needs is loaded when it runs: the shell is used at night, with wet hands, and must not wait.
 const program = new Command("rodeward")
   .description("An always-on watch for a boat lying at anchor. An aid, not a substitute for a watch-keeper.")
   .exitOverride()
@@ -119,6 +117,7 @@ program
   .option("--ignore-operator", "leave out what the operator did", false)
   .action(async (logs: string[], given) => {
     const config = configFor(given.config, false);
+    const { replay } = await import("./replay.ts");
     await replay(
       logs,
       {
@@ -168,17 +167,23 @@ program
   .command("run")
   .description("the daemon: reads the boat's instruments, keeps the watch, sends alarms")
   .option("--config <file>", "the boat's configuration")
-  .action((given) => run(needConfig(given.config), console));
+  .action(async (given) => {
+    const { run } = await import("./run.ts");
+    await run(needConfig(given.config), console);
+  });
 
 program
   .command("rehearse")
   .description("the daemon on a simulated anchorage: no hardware, no configuration")
-  .option("--scene <name>", `one of ${SCENE_NAMES.join(", ")}`, "stay")
+  .option("--scene <name>", "stay, quiet, breeze, tide-turn, front, drag or weigh", "stay")
   .option("--speed <n>", "times real time", times, 30)
   .option("--seed <n>", "another seed, another night", seed, 1)
   .option("--display-port <port>", "where alarm sentences come out", tcpPort, 10110)
   .option("--page-port <port>", "where the page is served", tcpPort, 8010)
-  .action((given) => rehearse(given, console));
+  .action(async (given) => {
+    const { rehearse } = await import("./rehearse.ts");
+    await rehearse(given, console);
+  });
 
 program
   .command("act")

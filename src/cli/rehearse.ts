@@ -30,7 +30,7 @@ export interface RehearseOptions {
   pagePort: number;
 }
 
-export const SCENE_NAMES = [...SCENES.keys()];
+const SCENE_NAMES = [...SCENES.keys()];
 const SETTLE_MS = 300;
 
 /** Plays one scene from start to end; SIGINT or SIGTERM ends it early. Leaves nothing behind. */
