@@ -10,7 +10,7 @@ import { announce, repeats } from "./alerts/sentences.ts";
 import type { Heard } from "./instruments/intake.ts";
 import { type Instruments, noInstruments, observe, type Picture } from "./instruments/picture.ts";
 import type { InstrumentSettings } from "./instruments/settings.ts";
-import { count, NO_COUNTS, type PortCounts } from "./nmea/counts.ts";
+import { count, noCounts, type PortCounts } from "./nmea/counts.ts";
 import type { Line } from "./nmea/line.ts";
 import type { Order } from "./nmea/sentences/own.ts";
 import { decode, type Sentence } from "./nmea/table.ts";
@@ -55,13 +55,18 @@ export interface Second {
   stay: Stay;
 }
 
+/** A sentence heard, with the line it stood in and its place there. */
+interface Told extends Heard {
+  text: string;
+  piece: number;
+}
+
 /** Plain data: it can be saved as JSON, restored, and gone on with. */
 export interface Core {
   /** The last whole second walked. */
   atMs: number;
-  /** Sentences of the second under way; repeats fall together under one key. */
-  heard: Record<string, Heard>;
-  heardCount: number;
+  /** Sentences of the second under way, in order of arrival. */
+  heard: Told[];
   instruments: Instruments;
   last: Second;
   watch: WatchState;
@@ -86,8 +91,7 @@ export function begin(settings: CoreSettings, atMs: number): Core {
   const { state, figures } = step(beginWatch(startMs), picture, settings.watch);
   return {
     atMs: startMs,
-    heard: {},
-    heardCount: 0,
+    heard: [],
     instruments,
     last: { atMs: startMs, picture, figures, stay: state.stay },
     watch: state,
@@ -119,11 +123,8 @@ export function advance(core: Core, input: Input, settings: CoreSettings): Advan
 function walkSecond(core: Core, settings: CoreSettings, result: Advance): void {
   const atMs = core.atMs + SECOND_MS;
   core.atMs = atMs;
-  const heard = Object.keys(core.heard)
-    .sort()
-    .map((key) => core.heard[key] as Heard);
-  core.heard = {};
-  core.heardCount = 0;
+  const heard = inOneOrder(core.heard);
+  core.heard = [];
   const seen = observe(core.instruments, heard, settings.instruments, atMs);
   core.instruments = seen.instruments;
   const watched = step(core.watch, seen.picture, settings.watch);
@@ -171,21 +172,33 @@ const MOST_A_SECOND = 20_000;
 function hear(core: Core, line: Line, settings: CoreSettings, result: Advance): void {
   const rule = settings.ports[line.port] ?? UNKNOWN_PORT;
   const { pieces, tagDropped } = decode(line.text, rule);
-  const counts = core.counts[line.port] ?? NO_COUNTS;
-  core.counts[line.port] = count(counts, pieces, tagDropped);
+  core.counts[line.port] ??= noCounts();
+  const counts = core.counts[line.port] as PortCounts;
+  count(counts, pieces, tagDropped);
   for (const [i, piece] of pieces.entries()) {
     if (piece.kind !== "sentence") continue;
     const { sentence } = piece;
     if (sentence.id === "PRDW") takeOrder(core, sentence, rule, line.atMs, result, settings);
     else if (sentence.id === "ACK" || sentence.id === "ACN")
       takeCommand(core, sentence, rule, line.atMs, result);
-    else keep(core, `${line.port}|${line.text}|${i}`, { sentence, port: line.port });
+    else if (core.heard.length < MOST_A_SECOND)
+      core.heard.push({ text: line.text, piece: i, sentence, port: line.port });
   }
 }
 
-function keep(core: Core, key: string, heard: Heard): void {
-  if (core.heard[key] === undefined && ++core.heardCount > MOST_A_SECOND) return;
-  core.heard[key] = heard;
+/**
+ * The sentences of one second in an order that does not depend on their arrival, repeats left out: so that
+ * duplicated or reordered lines change nothing.
+ */
+function inOneOrder(told: Told[]): Heard[] {
+  told.sort(compare);
+  return told.filter((one, i) => i === 0 || compare(told[i - 1] as Told, one) !== 0);
+}
+
+function compare(a: Told, b: Told): number {
+  if (a.text !== b.text) return a.text < b.text ? -1 : 1;
+  if (a.port !== b.port) return a.port < b.port ? -1 : 1;
+  return a.piece - b.piece;
 }
 
 type OwnSentence = Extract<Sentence, { id: "PRDW" }>;

@@ -128,12 +128,18 @@ function txtOf(alert: Alert): Of<"TXT"> {
   return { id: "TXT", talker: TALKER, total: 1, number: 1, identifier: rowOf(alert.key).alrId % 100, text };
 }
 
+function nothingDue(alerts: Alerts, atMs: number): boolean {
+  if (atMs - alerts.sent.alcMs >= ALC_MS || atMs - alerts.sent.hbtMs >= HBT_MS) return false;
+  return Object.values(alerts.active).every((alert) => atMs - alert.sent.alrMs < ALR_MS);
+}
+
 /** What is due by the clock alone. */
 export function repeats(
   alerts: Alerts,
   atMs: number,
   utcOffsetMs: number | undefined,
 ): { alerts: Alerts; out: Sentence[] } {
+  if (nothingDue(alerts, atMs)) return { alerts, out: [] };
   const out: Sentence[] = [];
   const active = { ...alerts.active };
   for (const alert of inOrder(alerts)) {

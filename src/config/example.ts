@@ -60,7 +60,8 @@ function isOwn(kind: Node, key: string, node: Node): boolean {
 
 function remarkOn(node: Node, value: unknown): string {
   const description = node.description ?? "";
-  const choice = (node.enum ?? node.items?.enum ?? []).filter((one) => one !== value);
+  const members = node.maxItems === 0 ? undefined : node.items?.enum;
+  const choice = (node.enum ?? members ?? []).filter((one) => one !== value);
   const unsaid = choice.some((one) => !description.includes(toml(one)));
   const parts = [description];
   if (unsaid) parts.push(`${node.enum ? "or" : "any of"} ${choice.map(toml).join(", ")}`);
@@ -79,7 +80,7 @@ function toml(value: unknown): string {
 
 function exampleOf(node: Node): unknown {
   const [example] = node.examples ?? [];
-  if (example !== undefined || node.items === undefined) return example;
+  if (example !== undefined || node.items === undefined || node.default !== undefined) return example;
   return [exampleOf(node.items)];
 }
 

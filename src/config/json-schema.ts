@@ -12,6 +12,7 @@ export interface Node {
   readonly properties?: Readonly<Record<string, Node>>;
   readonly required?: readonly string[];
   readonly items?: Node;
+  readonly maxItems?: number;
   readonly oneOf?: readonly Node[];
 }
 

@@ -90,7 +90,11 @@ export const port = z.discriminatedUnion("kind", [
       name: name("pipe"),
       kind: z.literal("stdin"),
       ...shared,
-      send: z.array(sendClass).max(0, "nothing can be sent to standard input; take it out").default([]),
+      send: z
+        .array(sendClass)
+        .max(0, "nothing can be sent to standard input; take it out")
+        .default([])
+        .meta({ description: "nothing can be sent here" }),
     })
     .meta({ description: "standard input: another program's output" }),
 ]);

@@ -51,14 +51,17 @@ export function put<T>(
 ): void {
   const key = `${source}#${kind}`;
   const before = channel.readings[key];
+  if (before !== undefined && atMs < before.atMs) return;
   const unbroken = before !== undefined && atMs - before.atMs <= staleMs;
   channel.readings[key] = { value, source, atMs, sinceMs: unbroken ? before.sinceMs : atMs, kind };
   if (before === undefined) forgetOldest(channel);
 }
 
+/** The source in use is never forgotten: a flood of invented ones must not push it out. */
 function forgetOldest<T>(channel: Channel<T>): void {
-  const keys = Object.keys(channel.readings);
-  if (keys.length <= MOST_SOURCES) return;
+  const all = Object.keys(channel.readings);
+  if (all.length <= MOST_SOURCES) return;
+  const keys = all.filter((key) => key !== channel.using);
   const age = (key: string) => channel.readings[key]?.atMs ?? 0;
   const oldest = keys.reduce((a, b) => (age(b) < age(a) ? b : a));
   delete channel.readings[oldest];
@@ -79,19 +82,30 @@ function compare(order: readonly string[], a: Reading<unknown>, b: Reading<unkno
 
 /** Chooses, and remembers the choice in the channel. */
 export function choose<T>(channel: Channel<T>, choice: Choice, atMs: number): Known<T> | undefined {
-  const { order, staleMs, fallBackMs } = choice;
-  const fresh = Object.entries(channel.readings).filter(([, reading]) => atMs - reading.atMs <= staleMs);
-  const current = fresh.find(([key]) => key === channel.using);
-  let chosen = current;
-  for (const other of fresh) {
-    if (current !== undefined && !isBetterRank(order, other[1], current[1])) continue;
-    if (current !== undefined && atMs - other[1].sinceMs < fallBackMs) continue;
-    if (chosen === undefined || compare(order, other[1], chosen[1]) < 0) chosen = other;
+  const current = channel.using === undefined ? undefined : channel.readings[channel.using];
+  const held = current !== undefined && atMs - current.atMs <= choice.staleMs ? current : undefined;
+  let chosen = held;
+  let using = held === undefined ? undefined : channel.using;
+  for (const key in channel.readings) {
+    const other = channel.readings[key];
+    if (other === undefined || other === held || !mayReplace(other, held, choice, atMs)) continue;
+    if (chosen !== undefined && compare(choice.order, other, chosen) >= 0) continue;
+    chosen = other;
+    using = key;
   }
-  channel.using = chosen?.[0];
-  return chosen === undefined
-    ? undefined
-    : { value: chosen[1].value, source: chosen[1].source, atMs: chosen[1].atMs };
+  channel.using = using;
+  return chosen === undefined ? undefined : { value: chosen.value, source: chosen.source, atMs: chosen.atMs };
+}
+
+/** Fresh; and where one is held already, better than that and alive for the fall-back time. */
+function mayReplace(
+  other: Reading<unknown>,
+  held: Reading<unknown> | undefined,
+  { order, staleMs, fallBackMs }: Choice,
+  atMs: number,
+): boolean {
+  if (atMs - other.atMs > staleMs) return false;
+  return held === undefined || (atMs - other.sinceMs >= fallBackMs && isBetterRank(order, other, held));
 }
 
 /** Better by rank or kind, not merely first by name: equals are not changed for one another. */

@@ -4,8 +4,9 @@
  *
  * Rules (all ours, tried on recordings): a fix further from the last accepted one than a gate that grows with
  * time is held back; held-back fixes that agree with one another for 10 s and connect to the last accepted
- * fix at a boat's speed are accepted at once, so a boat adrift is never held back; a jump that persists for
- * three minutes is accepted as a new level. A repeated fix (same time, same place) is no fix.
+ * fix at a boat's speed are accepted at once, so a boat adrift is never held back; a jump that persists is
+ * accepted as a new level once the gate has grown to it, after three minutes at the latest. A repeated fix
+ * (same time, same place) is no fix.
  */
 import { distanceM, type Position } from "../units/position.ts";
 import { MINUTE_MS } from "../units/time.ts";
@@ -43,6 +44,8 @@ const GATE_M = 12;
 /** Three times the wander assumed before a receiver is known, 2.5 m. */
 const WANDER_M = 7.5;
 const GATE_MPS = 2;
+/** While fixes are held back it grows more slowly, so that 100 m for a minute never passes. */
+const HELD_GATE_MPS = 1;
 const DRIFT_MPS = 6;
 const AGREE_MS = 10_000;
 const NEW_LEVEL_MS = 3 * MINUTE_MS;
@@ -56,15 +59,37 @@ export function judgeFix(state: FixState, fix: AcceptedFix, sogMps: number | und
   if (sogMps !== undefined && sogMps > FASTEST_MPS) return hold(state, fix);
   const last = state.accepted;
   if (last === undefined) return accept(state, fix);
-  const seconds = Math.max(1, (fix.atMs - last.atMs) / 1000);
-  const gateM = GATE_M + WANDER_M + Math.max(GATE_MPS, 1.5 * (sogMps ?? 0) + GATE_MPS) * seconds;
-  if (distanceM(last.position, fix.position) <= gateM) return accept(state, fix);
+  const isNear = distanceM(last.position, fix.position) <= gateM(state, last, fix.atMs, sogMps ?? 0);
+  if (isNear && !isOfJump(state, fix)) return accept(state, fix);
   const next = hold(state, fix);
   const held = next.held;
   if (held === undefined) return next;
-  if (held.connects && fix.atMs - held.agreeSinceMs >= AGREE_MS) return accept(next, fix);
-  if (fix.atMs - held.agreeSinceMs >= NEW_LEVEL_MS) return { ...accept(next, fix), newLevelMs: fix.atMs };
+  const agreedMs = fix.atMs - held.agreeSinceMs;
+  if (held.connects && agreedMs >= AGREE_MS) return accept(next, fix);
+  if (isNear || agreedMs >= NEW_LEVEL_MS) return { ...accept(next, fix), newLevelMs: fix.atMs };
   return next;
+}
+
+function gateM(state: FixState, last: AcceptedFix, atMs: number, sogMps: number): number {
+  const seconds = Math.max(1, (atMs - last.atMs) / 1000);
+  const heldSeconds = state.held === undefined ? 0 : (atMs - state.held.firstMs) / 1000;
+  return (
+    GATE_M +
+    WANDER_M +
+    1.5 * sogMps * seconds +
+    GATE_MPS * (seconds - heldSeconds) +
+    HELD_GATE_MPS * heldSeconds
+  );
+}
+
+/** One of a row of held-back fixes that lie where she could not have drifted to: a jump, whatever the gate says. */
+function isOfJump({ held }: FixState, fix: AcceptedFix): boolean {
+  return (
+    held !== undefined &&
+    !held.connects &&
+    fix.atMs - held.agreeSinceMs >= AGREE_MS &&
+    within(held.last, held.lastMs, fix.position, fix.atMs)
+  );
 }
 
 function accept(state: FixState, fix: AcceptedFix): FixState {

@@ -9,25 +9,26 @@ export interface PortCounts {
   overLong: number;
 }
 
-export const NO_COUNTS: PortCounts = { accepted: 0, refused: {}, tagDropped: 0, overLong: 0 };
+export function noCounts(): PortCounts {
+  return { accepted: 0, refused: {}, tagDropped: 0, overLong: 0 };
+}
 
-/** The same counts with these pieces added. */
-export function count(before: PortCounts, pieces: readonly Piece[], tagDropped: number): PortCounts {
-  const counts = { ...before, tagDropped: before.tagDropped + tagDropped };
+/** Adds these pieces to the counts, in place. */
+export function count(counts: PortCounts, pieces: readonly Piece[], tagDropped: number): void {
+  counts.tagDropped += tagDropped;
   for (const piece of pieces) {
     if (piece.kind === "refused") {
-      counts.refused = { ...counts.refused, [piece.reason]: (counts.refused[piece.reason] ?? 0) + 1 };
+      counts.refused[piece.reason] = (counts.refused[piece.reason] ?? 0) + 1;
       continue;
     }
     counts.accepted++;
     if (piece.overLong) counts.overLong++;
   }
-  return counts;
 }
 
 /** All ports together. */
 export function sumOf(all: Readonly<Record<string, PortCounts>>): PortCounts {
-  const sum: PortCounts = { ...NO_COUNTS, refused: {} };
+  const sum = noCounts();
   for (const counts of Object.values(all)) {
     sum.accepted += counts.accepted;
     sum.tagDropped += counts.tagDropped;

@@ -177,7 +177,7 @@ function frameOf(text: string, cut: boolean, tag: Tag | undefined, rule: FrameRu
   if (star === undefined && rule.checksum === "required") return refused("no-checksum");
   const problem = star === undefined ? undefined : checksumProblem(text, star.at, star.sum);
   if (problem !== undefined) return refused(problem);
-  const [address = "", ...places] = text.slice(1, star?.at).split(",");
+  const { address, places } = partsOf(text, star?.at ?? text.length);
   const addressProblem = addressOf(address);
   if (addressProblem !== undefined) return refused(addressProblem);
   if (text.includes("^") && /\^(?![0-9A-Fa-f]{2})/.test(text)) return refused("bad-escape");
@@ -189,6 +189,13 @@ function frameOf(text: string, cut: boolean, tag: Tag | undefined, rule: FrameRu
     overLong: text.length + LINE_END > LONGEST,
     tag,
   };
+}
+
+/** Between start and `end`: the address up to the first comma, and the places after it. */
+function partsOf(text: string, end: number): { address: string; places: string[] } {
+  const comma = text.indexOf(",");
+  if (comma < 0 || comma >= end) return { address: text.slice(1, end), places: [] };
+  return { address: text.slice(1, comma), places: text.slice(comma + 1, end).split(",") };
 }
 
 /** Place of the `*` and the sum before it; "bad" on an unprintable character, or a backslash used as data. */
@@ -205,11 +212,19 @@ function starOf(text: string): { at: number; sum: number } | "bad" | undefined {
 }
 
 function checksumProblem(text: string, starAt: number, sum: number): Reason | undefined {
-  const given = text.slice(starAt + 1);
-  if (given.length < 2) return "truncated";
-  if (!/^[0-9A-Fa-f]{2}/.test(given)) return "bad-checksum";
-  if (given.length > 2) return "trailing-text";
-  return Number.parseInt(given, 16) === sum ? undefined : "bad-checksum";
+  if (text.length < starAt + 3) return "truncated";
+  const high = hexDigit(text.charCodeAt(starAt + 1));
+  const low = hexDigit(text.charCodeAt(starAt + 2));
+  if (high < 0 || low < 0) return "bad-checksum";
+  if (text.length > starAt + 3) return "trailing-text";
+  return high * 16 + low === sum ? undefined : "bad-checksum";
+}
+
+/** Value of a hex digit of either case; -1 for anything else. */
+function hexDigit(code: number): number {
+  if (code >= 0x30 && code <= 0x39) return code - 0x30;
+  const upper = code & ~0x20;
+  return upper >= 0x41 && upper <= 0x46 ? upper - 0x37 : -1;
 }
 
 function addressOf(address: string): Reason | undefined {

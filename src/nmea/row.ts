@@ -116,9 +116,7 @@ export function readFields(
   const values: Record<string, unknown> = {};
   let at = from;
   let before = "";
-  for (const key in fields) {
-    const field = fields[key];
-    if (field === undefined) continue;
+  for (const [key, field] of listOf(fields)) {
     const value = field.read(places, at);
     if (isRefused(value)) return value;
     values[key] = value;
@@ -127,6 +125,18 @@ export function readFields(
     at += field.width === "rest" ? places.length : field.width;
   }
   return values;
+}
+
+const lists = new WeakMap<Fields, [string, Fields[string]][]>();
+
+/** The fields in order, as a list made once: this is the hottest loop there is. */
+function listOf(fields: Fields): [string, Fields[string]][] {
+  let list = lists.get(fields);
+  if (list === undefined) {
+    list = Object.entries(fields);
+    lists.set(fields, list);
+  }
+  return list;
 }
 
 export function writeFields(fields: Fields, values: Readonly<Record<string, unknown>>): string[] {

@@ -31,8 +31,11 @@ export interface Audience {
   close(): Promise<void>;
 }
 
-/** @param picture the text to show; asked for only when somebody looks */
-export function createAudience(picture: () => string): Audience {
+/**
+ * @param picture the text to show, asked for only when somebody looks; undefined when there is none, and then
+ * nothing is shown: the silence tells a page that something is wrong
+ */
+export function createAudience(picture: () => string | undefined): Audience {
   const lookers = new Map<Looker, { answers: boolean }>();
   let shownAtMs = Number.NEGATIVE_INFINITY;
   let waiting: NodeJS.Timeout | undefined;
@@ -61,6 +64,7 @@ export function createAudience(picture: () => string): Audience {
     shownAtMs = performance.now();
     if (lookers.size === 0) return;
     const text = picture();
+    if (text === undefined) return;
     for (const looker of lookers.keys()) {
       if (looker.bufferedAmount > TOO_FAR_BEHIND_BYTES) drop(looker);
       else looker.send(text);
@@ -76,7 +80,8 @@ export function createAudience(picture: () => string): Audience {
         is.answers = true;
       });
       looker.on("close", () => lookers.delete(looker));
-      looker.send(picture());
+      const text = picture();
+      if (text !== undefined) looker.send(text);
     },
     push() {
       if (waiting !== undefined || isClosed) return;

@@ -62,7 +62,7 @@ export async function buildPage(settings: PageSettings, deps: PageDeps, log: Pag
   const pairing = await openPairing(settings.pinFile, deps.nowMs, log).catch((error: unknown) => {
     throw new PageError(`the PIN file ${settings.pinFile} cannot be read: ${explain(error)}`);
   });
-  const audience = createAudience(() => JSON.stringify(deps.state()));
+  const audience = createAudience(() => pictureOf(deps, log));
   const app = await createApp(settings, deps, log, { assets, pairing, audience });
   return {
     app,
@@ -75,6 +75,16 @@ export async function buildPage(settings: PageSettings, deps: PageDeps, log: Pag
       await pairing.settled();
     },
   };
+}
+
+/** A failure here must stay here: it is asked for by a timer, where a throw would end the daemon. */
+function pictureOf(deps: PageDeps, log: PageLog): string | undefined {
+  try {
+    return JSON.stringify(deps.state());
+  } catch (error) {
+    log.error({ err: error }, "the page has no picture to show");
+    return undefined;
+  }
 }
 
 interface Parts {

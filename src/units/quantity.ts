@@ -109,7 +109,9 @@ export function readQuantity(text: string, kind: QuantityKind): ReadQuantity {
         : `"${digits} ${likely[0]}" or "${digits} ${likely[1]}"`;
     return { ok: false, problem: `"${text}" has no unit: did you mean ${readings}?` };
   }
-  const factor = factors[unit.toLowerCase()];
+  // Own names only: every record also knows "constructor".
+  const symbol = unit.toLowerCase();
+  const factor = Object.hasOwn(factors, symbol) ? factors[symbol] : undefined;
   if (factor === undefined) {
     return { ok: false, problem: `"${text}": "${unit}" is no unit of ${name}; use ${unitsOf(factors)}` };
   }

@@ -15,7 +15,7 @@ interface Loss {
   /** When it was last there; undefined: not to be missed yet. */
   lastMs: number | undefined;
   priority: (goneMs: number) => Priority;
-  text: string;
+  text: () => string;
 }
 
 /**
@@ -31,7 +31,7 @@ export function lostFindings(state: WatchState, picture: Picture): Finding[] {
     const now = latch(before, goneMs >= LOST_MS, 0, STEADY_MS, picture.atMs);
     state.latches[loss.key] = now;
     if (!now.on) return [];
-    const text = goneMs >= LOST_MS ? loss.text : "Back, not steady yet";
+    const text = goneMs >= LOST_MS ? loss.text() : "Back, not steady yet";
     return [{ key: loss.key, priority: loss.priority(goneMs), text, amountM: undefined }];
   });
 }
@@ -49,7 +49,7 @@ function positionLoss(state: WatchState, picture: Picture, down: boolean): Loss 
     key: "position-lost",
     lastMs,
     priority: down ? onWatch : () => "caution",
-    text: `${why} since ${clock(picture, lastMs)}. Check by eye`,
+    text: () => `${why} since ${clock(picture, lastMs)}. Check by eye`,
   };
 }
 
@@ -62,7 +62,7 @@ function depthLoss(state: WatchState, picture: Picture, down: boolean): Loss {
     key: "depth-lost",
     lastMs: never && down ? state.stay.phaseSinceMs : seenMs,
     priority: (goneMs) => (worse && goneMs >= WORSE_MS ? "warning" : "caution"),
-    text: never ? "No sounder heard: scope not known" : `No depth since ${clock(picture, seenMs)}`,
+    text: () => (never ? "No sounder heard: scope not known" : `No depth since ${clock(picture, seenMs)}`),
   };
 }
 
@@ -71,7 +71,12 @@ function otherLosses(state: WatchState): Loss[] {
   const caution = (): Priority => "caution";
   const { wind, heading } = state.seenMs;
   return [
-    { key: "wind-lost", lastMs: wind, priority: caution, text: "No wind: target from the last known" },
-    { key: "heading-lost", lastMs: heading, priority: caution, text: "No heading: anchor's place less sure" },
+    { key: "wind-lost", lastMs: wind, priority: caution, text: () => "No wind: target from the last known" },
+    {
+      key: "heading-lost",
+      lastMs: heading,
+      priority: caution,
+      text: () => "No heading: anchor's place less sure",
+    },
   ];
 }

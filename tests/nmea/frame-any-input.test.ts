@@ -30,7 +30,7 @@ describe("whatever comes in", () => {
           else expect([piece.address, ...piece.places].join(",")).toMatch(/^[A-Z0-9]{4,}(,[ -~]*)?$/);
         }
       }),
-      { numRuns: 3000 },
+      { numRuns: 1500 },
     );
   });
 
@@ -53,7 +53,7 @@ describe("whatever comes in", () => {
       fc.property(fc.constantFrom(...sealed), fc.nat(), latin1, (sentence, at, char) =>
         checkChange(sentence, at % sentence.length, char),
       ),
-      { numRuns: 5000 },
+      { numRuns: 2500 },
     );
   });
 

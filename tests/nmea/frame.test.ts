@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type Frame, frames, LONGEST, REASONS, type Reason } from "../../src/nmea/frame.ts";
+import { type Frame, frames, LONGEST, peekTag, REASONS, type Reason } from "../../src/nmea/frame.ts";
 import { checksumOf, seal, tagBlock } from "../../src/nmea/seal.ts";
 import { decode } from "../../src/nmea/table.ts";
 import { parseInstant } from "../../src/units/time.ts";
@@ -267,6 +267,14 @@ describe("TAG blocks", () => {
   test("two blocks in front of one sentence add up", () => {
     const line = `\\g:2-2-1*6C\\${tagBlock(1781526919000, "bow")}${HEADING}`;
     expect(onlyFrame(line).tag).toEqual({ atMs: 1781526919000, source: "bow" });
+  });
+
+  test("a peek at the TAG gives what reading the line gives", () => {
+    const good = tagBlock(1781526919000, "bow");
+    for (const line of [good + HEADING, `\\g:2-2-1*6C\\${good}${HEADING}`, HEADING, `\\c:1*00\\${HEADING}`])
+      expect(peekTag(line)).toEqual(onlyFrame(line).tag);
+    expect(peekTag(good)).toEqual({ atMs: 1781526919000, source: "bow" });
+    expect(peekTag("\\c:1781526919000")).toBeUndefined();
   });
 
   test("a source or time that is none is left out", () => {

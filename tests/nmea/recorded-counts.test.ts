@@ -133,6 +133,17 @@ describe("SOURCES.md, section 4", () => {
   );
 });
 
+test.each([
+  ["race-flensburg-2013-08-03", 26108],
+  ["race-flensburg-2013-07-31-frozen-checksums", 14054],
+  ["moored-geneva-2014-07-22-vwr", 30829],
+  ["moored-geneva-2014-06-26-frozen-fix", 23700],
+  ["moored-geneva-2014-08-19-departure", 21500],
+  ["race-leman-2008-05-21-garbage", 15524],
+])("SOURCES.md, section 1: %s has %i lines, each one piece", (log, lines) => {
+  expect(counted(log).pieces).toBe(lines);
+});
+
 describe("what SOURCES.md says is odd", () => {
   function sentencesOf(log: string): { line: number; sentence: Sentence }[] {
     return linesOf(log).flatMap((text, at) =>

@@ -49,7 +49,7 @@ describe("the table", () => {
           if (isRefused(again)) throw new Error(`${written.join()}: ${again.reason}`);
           expect(writeFields(row.fields, again)).toEqual(written);
         }),
-        { numRuns: 300 },
+        { numRuns: 200 },
       );
     });
 

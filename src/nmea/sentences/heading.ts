@@ -43,7 +43,7 @@ export const headingSentences = [
     { rateDegPerMin: decimal(1), status },
     { least: 2, voidWhen: (v) => v.status !== "valid", kept: ["status"], example: "$TIROT,-3.5,A*10" },
   ),
-  simple(
+  row(
     "VHW",
     "heading and speed through the water",
     {
@@ -58,7 +58,6 @@ export const headingSentences = [
     },
     {
       least: 6,
-      library: { headingDeg: "degreesTrue", headingMagneticDeg: "degreesMagnetic", speedKn: "speedKnots" },
       example: "$VWVHW,214.6,T,215.7,M,0.6,N,1.1,K*52",
     },
   ),

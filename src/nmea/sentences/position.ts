@@ -172,7 +172,7 @@ export const positionSentences = [
     },
     { least: 7, example: "$GPGST,123519.00,1.8,1.4,0.9,37.0,1.3,1.0,2.1*6B" },
   ),
-  simple(
+  row(
     "VTG",
     "course and speed over the ground",
     {
@@ -188,12 +188,6 @@ export const positionSentences = [
     },
     {
       least: 4,
-      library: {
-        cogDeg: "trackTrue",
-        cogMagneticDeg: "trackMagnetic",
-        sogKn: "speedKnots",
-        sogKmh: "speedKmph",
-      },
       // The old form has four places and no letters, so every place means something else: nothing is taken.
       voidWhen: (v) => v.trueLetter !== "T" || !modeIsGood(v.mode),
       kept: ["mode"],

@@ -106,7 +106,7 @@ function scopeLine({ scope }: BoatState): Figure {
 
 function pullLine({ pull }: BoatState, units: Units): Figure {
   const { deg, groundedM, loadN } = pull;
-  const load = loadN === null ? "load not known" : `load ${Math.round(loadN / 10) * 10} N`;
+  const load = loadN === null ? "load not known" : `load ${Math.round(loadN / 10) * 10}\u00a0N`;
   if (deg === null) return absent("pull", "not known");
   const onBottom =
     groundedM === null || groundedM < 0.5

@@ -71,6 +71,7 @@ function cut(text: string): { first: string; rest: string } {
 }
 
 const NO_BREAK = "\u00a0";
+const NO_BREAK_HYPHEN = "\u2011";
 
 /** `position 1 s old (bow-gps) · depth 2 s (bus) · no wind`. `laterS`: seconds since this picture came. */
 export function agesOf(state: BoatState, laterS: number): string {
@@ -78,7 +79,9 @@ export function agesOf(state: BoatState, laterS: number): string {
     const old = !there || from.ageS === null ? "" : ` ${age(from.ageS + laterS)} old`;
     const source = !there || from.source === null ? "" : ` (${from.source})`;
     // Lines break between the parts only.
-    return `${there ? "" : "no "}${what}${old}${source}`.replaceAll(" ", NO_BREAK);
+    return `${there ? "" : "no "}${what}${old}${source}`
+      .replaceAll(" ", NO_BREAK)
+      .replaceAll("-", NO_BREAK_HYPHEN);
   };
   return [
     part("position", state.position, state.position.lat !== null),
