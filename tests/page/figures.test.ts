@@ -1,0 +1,245 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import type { BoatState } from "../../src/page/boat-state.ts";
+import { figuresOf } from "../../src/page/client/figures.ts";
+import { agesOf, byUrgency, headlineOf } from "../../src/page/client/headline.ts";
+import {
+  alertWords,
+  clock,
+  coarseLength,
+  compassPoint,
+  fineLength,
+  offBow,
+  ratio,
+  type Units,
+} from "../../src/page/client/wording.ts";
+import { bareState, dragging, draggingState, ridingState, scopeShort } from "./stage.ts";
+
+function lines(state: BoatState, units: Units = "metric"): Record<string, string> {
+  return Object.fromEntries(
+    figuresOf(state, units).map(({ label, value, note, look }) => [label, `${look}: ${value} | ${note}`]),
+  );
+}
+
+describe("the written lines", () => {
+  test("riding, all known", () => {
+    expect(lines(ridingState())).toEqual({
+      phase: "known: riding to her anchor | ",
+      depth: "known: 6.9 m | 6.1 m under the keel",
+      wind: "known: 13 kn | from SW, 226°; gusts 18 kn",
+      rode: "known: 47 m out | 40 m is enough",
+      scope: "known: 5.8 to 1 | want 5; 5.4 at high water",
+      pull: "known: flat along the bottom | 4 m on the bottom; load 420\u00a0N",
+      anchor: "known: 49 m off, bearing 227° | moved 1 ± 2 m; its place ± 2 m",
+      circle: "known: 16 m to spare | circle of 66 m",
+      alerts: "known: none now | ",
+    });
+    expect(lines(draggingState()).alerts).toBeUndefined();
+  });
+
+  test("in feet and in fathoms", () => {
+    // 6.9 m = 22.64 ft = 3.77 fathoms; 47 m = 154.2 ft = 25.70 fathoms; 39.6 m = 129.9 ft = 21.65 fathoms
+    expect(lines(ridingState(), "feet")).toMatchObject({
+      depth: "known: 22.6 ft | 20.0 ft under the keel",
+      rode: "known: 154 ft out | 130 ft is enough",
+    });
+    expect(lines(ridingState(), "fathoms")).toMatchObject({
+      depth: "known: 3.8 fathoms | 3.3 fathoms under the keel",
+      rode: "known: 25.7 fathoms out | 21.7 fathoms is enough",
+    });
+  });
+
+  test("short of rode and scope, outside the circle: rounded to no comfort", () => {
+    const state = ridingState();
+    state.rode = { outM: 44, source: "geometry", uncertaintyM: 2.2, requiredM: 60.1 };
+    state.scope = { now: 4.99, atHighWater: null, target: 7 };
+    state.anchor.rangeM = 68.2;
+    state.circle = { radiusM: 66.3, outside: true };
+    expect(lines(state)).toMatchObject({
+      rode: "short: 44 ± 3 m out | 61 m required: 17 m short",
+      scope: "short: 4.9 to 1 | want 7",
+      circle: "short: 2 m outside | circle of 66 m",
+    });
+  });
+
+  test("the tide makes it short", () => {
+    const state = ridingState();
+    state.scope = { now: 5.2, atHighWater: 4.8, target: 5 };
+    expect(lines(state).scope).toBe("short: 5.2 to 1 | want 5; 4.8 at high water");
+  });
+
+  test("what is absent is said in words, with since when, and no figure stands for it", () => {
+    const bare = bareState();
+    const since = clock(Date.parse("2026-06-15T01:00:05Z"));
+    expect(lines(bare)).toEqual({
+      phase: "known: under way | ",
+      depth: `absent: no depth since ${since} | `,
+      wind: "absent: no wind | ",
+      alerts: "known: none now | ",
+    });
+    const riding = lines({ ...bare, phase: "riding" });
+    expect(Object.keys(riding)).toEqual([
+      "phase",
+      "depth",
+      "wind",
+      "rode",
+      "scope",
+      "pull",
+      "anchor",
+      "circle",
+      "alerts",
+    ]);
+    for (const [label, line] of Object.entries(riding))
+      if (label !== "phase" && label !== "depth") expect(line).not.toMatch(/\d/);
+  });
+
+  test("zero is a figure, and shown as one", () => {
+    const state = ridingState();
+    state.wind = { ...state.wind, meanKn: 0, gustKn: 0, fromDeg: null };
+    state.depth = { ...state.depth, surfaceM: 0 };
+    expect(lines(state)).toMatchObject({
+      wind: "known: 0 kn | direction not known; gusts 0 kn",
+      depth: "known: 0.0 m | 6.1 m under the keel",
+    });
+  });
+
+  test("before a mean there is the apparent wind", () => {
+    const state = ridingState();
+    state.wind = { ...state.wind, meanKn: null, gustKn: null, fromDeg: null };
+    expect(lines(state).wind).toBe("known: 14 kn apparent, from 8° to port | no mean yet");
+  });
+
+  test("a lost position leaves no distance", () => {
+    const state = ridingState();
+    state.position = { lat: null, lon: null, ageS: 65, source: "bow-gps" };
+    state.anchor = { ...state.anchor, rangeM: null, bearingDeg: null };
+    expect(lines(state)).toMatchObject({
+      anchor: `absent: no position since ${clock(Date.parse("2026-06-15T01:09:00Z"))} | `,
+      circle: "absent: not known whether inside | circle of 66 m",
+    });
+  });
+});
+
+describe("the headline", () => {
+  test("is the callout's first sentence, the rest is why", () => {
+    expect(headlineOf(ridingState())).toEqual({
+      words: "No drag",
+      why: "Held 18 kn at 01:10. Rode 5.8 to 1, want 5.",
+      also: "",
+      tone: "good",
+      flash: false,
+    });
+  });
+
+  test("is the phase where nothing is called", () => {
+    expect(headlineOf(bareState())).toMatchObject({ words: "Under way", why: "", tone: "plain" });
+  });
+
+  test("an alarm takes it until its condition ends, and flashes until it is answered", () => {
+    const state = { ...ridingState(), alerts: [scopeShort, dragging] };
+    expect(headlineOf(state)).toMatchObject({
+      words: "Dragging",
+      why: dragging.text,
+      tone: "alarm",
+      flash: true,
+    });
+    expect(headlineOf(state).also).toBe(state.callout);
+    expect(headlineOf(draggingState()).also).toBe("");
+    state.alerts = [{ ...dragging, state: "acknowledged" }];
+    expect(headlineOf(state)).toMatchObject({ words: "Dragging", tone: "alarm", flash: false });
+    state.alerts = [{ ...dragging, state: "rectified" }];
+    expect(headlineOf(state)).toMatchObject({ words: "No drag", tone: "plain" });
+  });
+
+  test("a warning takes it until it is acknowledged, a caution never", () => {
+    const state = { ...ridingState(), alerts: [scopeShort] };
+    expect(headlineOf(state)).toMatchObject({ words: "Scope short", tone: "warning", flash: false });
+    state.alerts = [{ ...scopeShort, state: "acknowledged" }];
+    expect(headlineOf(state)).toMatchObject({ words: "No drag", tone: "plain" });
+    state.alerts = [{ ...scopeShort, key: "port-down", priority: "caution" }];
+    expect(headlineOf(state)).toMatchObject({ words: "No drag", tone: "plain" });
+  });
+
+  test("alarms stand before warnings, unanswered before answered, new before old", () => {
+    const old = { ...dragging, key: "shoal", since: "2026-06-15T01:00:00Z" };
+    const answered = { ...dragging, key: "outside-circle", state: "acknowledged" as const };
+    const keys = byUrgency([scopeShort, answered, old, dragging]).map((alert) => alert.key);
+    expect(keys).toEqual(["dragging", "shoal", "outside-circle", "scope-short"]);
+  });
+
+  test("the ages go on between two pictures", () => {
+    const ages = (state: BoatState, laterS: number) =>
+      agesOf(state, laterS).replaceAll("\u00a0", " ").replaceAll("\u2011", "-");
+    expect(ages(ridingState(), 0)).toBe(
+      "position 1 s old (bow-gps) · depth 1 s old (bus) · wind 2 s old (bus)",
+    );
+    expect(ages(ridingState(), 3)).toContain("depth 4 s old");
+    expect(ages(bareState(), 0)).toBe("no position · no depth · no wind");
+  });
+});
+
+describe("words", () => {
+  test("points, sides, ratios, lengths", () => {
+    expect([0, 11.2, 11.3, 226, 348.8, 359].map(compassPoint)).toEqual(["N", "N", "NNE", "SW", "N", "N"]);
+    expect([0, 30, 330, 180, 359.8].map(offBow)).toEqual([
+      "from ahead",
+      "from 30° to starboard",
+      "from 30° to port",
+      "from astern",
+      "from ahead",
+    ]);
+    expect([5, 4.96, 5.1, 0.3].map(ratio)).toEqual(["5", "4.9", "5.1", "0.3"]);
+    expect(coarseLength(0.1 + 0.2 + 39.7, "metric", "ceil")).toBe("40 m");
+    expect(coarseLength(1.8288 * 3, "fathoms", "floor")).toBe("3.0 fathoms");
+    expect(fineLength(0.3048 * 12, "feet")).toBe("12.0 ft");
+    expect(alertWords("outside-circle")).toBe("Out of the circle");
+    expect(alertWords("something-new")).toBe("Something new");
+  });
+});
+
+/** Relative luminance and contrast after WCAG 2.1, "relative luminance" and "contrast ratio". */
+function contrast(one: string, other: string): number {
+  const luminance = (colour: string) => {
+    const full = colour.length === 4 ? colour.replace(/[0-9a-f]/g, "$&$&") : colour;
+    const [r = 0, g = 0, b = 0] = [1, 3, 5].map((at) => {
+      const part = Number.parseInt(full.slice(at, at + 2), 16) / 255;
+      return part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const [dark = 0, light = 0] = [luminance(one), luminance(other)].sort((a, b) => a - b);
+  return (light + 0.05) / (dark + 0.05);
+}
+
+describe("contrast", () => {
+  const css = readFileSync(new URL("../../src/page/client/style.css", import.meta.url), "utf8");
+  const palette = (selector: string) => {
+    const block = css.slice(css.indexOf(`${selector} {`), css.indexOf("}", css.indexOf(`${selector} {`)));
+    return new Map(
+      [...block.matchAll(/--([a-z-]+): (#[0-9a-f]+)/g)].map((match) => [match[1], match[2] ?? ""]),
+    );
+  };
+
+  test("the measure itself: black on white is 21, and the reference grey is 4.54", () => {
+    expect(contrast("#000", "#fff")).toBeCloseTo(21, 5);
+    expect(contrast("#767676", "#ffffff")).toBeCloseTo(4.54, 2);
+  });
+
+  test.each([":root", ":root.night"])("every text of %s has 4.5 to 1", (selector) => {
+    const colours = palette(selector);
+    const at = (name: string) => colours.get(name) ?? "";
+    for (const name of ["ink", "soft", "good", "warning"])
+      expect(contrast(at(name), at("paper")), name).toBeGreaterThanOrEqual(4.5);
+    expect(contrast(at("on-alarm"), at("alarm"))).toBeGreaterThanOrEqual(4.5);
+  });
+
+  test("at night nothing is bright but red", () => {
+    for (const [name, colour] of palette(":root.night")) {
+      const [r = 0, g = 0, b = 0] = [1, 3, 5].map((i) =>
+        Number.parseInt(colour.padEnd(7, "0").slice(i, i + 2), 16),
+      );
+      expect(g, name).toBeLessThanOrEqual(r / 2);
+      expect(b, name).toBeLessThanOrEqual(r / 2);
+    }
+  });
+});
