@@ -5,4 +5,4 @@ cd "$(dirname "$0")/.."
 bash tests/needs.sh
 npm run --silent build
 npm run --silent check
-npx vitest run --config tests/vitest.config.ts --reporter=default --reporter=json --outputFile.json=build/tests.json
+RODEWARD_BUILT=1 npx vitest run --config tests/vitest.config.ts --reporter=default --reporter=json --outputFile.json=build/tests.json
