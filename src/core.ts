@@ -5,6 +5,7 @@
 
 import { type Bulletin, type BulletinState, bulletinFor, NO_BULLETIN } from "./alerts/bulletin.ts";
 import { type AlertCommand, handleAlertCommand } from "./alerts/commands.ts";
+import { type Heartbeat, heartbeat } from "./alerts/heartbeat.ts";
 import { type Alert, type Alerts, announcedAgain, NO_ALERTS, review } from "./alerts/life-cycle.ts";
 import { announce, repeats } from "./alerts/sentences.ts";
 import type { Heard } from "./instruments/intake.ts";
@@ -77,6 +78,8 @@ export interface Core {
 
 export interface Advance {
   core: Core;
+  /** What was taken in. */
+  input: Input;
   out: Out[];
   seconds: Second[];
   /** Alerts that changed, with what they became. */
@@ -111,7 +114,7 @@ const GAP_WALKED_MS = 120 * SECOND_MS;
  */
 export function advance(core: Core, input: Input, settings: CoreSettings): Advance {
   const atMs = Math.max(input.atMs, core.atMs);
-  const result: Advance = { core, out: [], seconds: [], changes: [] };
+  const result: Advance = { core, input, out: [], seconds: [], changes: [] };
   const gapMs = atMs - core.atMs;
   const untilMs = gapMs > LONGEST_GAP_MS ? core.atMs + GAP_WALKED_MS : atMs;
   while (core.atMs + SECOND_MS <= untilMs) walkSecond(core, settings, result);
@@ -180,7 +183,8 @@ function hear(core: Core, line: Line, settings: CoreSettings, result: Advance): 
     const { sentence } = piece;
     if (sentence.id === "PRDW") takeOrder(core, sentence, rule, line.atMs, result, settings);
     else if (sentence.id === "ACK" || sentence.id === "ACN")
-      takeCommand(core, sentence, rule, line.atMs, result);
+      takeCommand(core, sentence, line.port, rule, line.atMs, result);
+    else if (sentence.id === "HBT") takeHeartbeat(core, sentence, line.port, rule, line.atMs);
     else if (core.heard.length < MOST_A_SECOND)
       core.heard.push({ text: line.text, piece: i, sentence, port: line.port });
   }
@@ -240,15 +244,22 @@ function takeOrder(
 function takeCommand(
   core: Core,
   sentence: AlertCommand,
+  port: string,
   rule: PortRule,
   atMs: number,
   result: Advance,
 ): void {
   if (!rule.acknowledge) return;
-  const handled = handleAlertCommand(core.alerts, sentence, atMs, core.last.picture.utcOffsetMs);
+  const handled = handleAlertCommand(core.alerts, sentence, port, atMs, core.last.picture.utcOffsetMs);
   core.alerts = handled.alerts;
   for (const answer of handled.out) result.out.push({ class: "alerts", sentence: answer, atMs });
   tellChanges(core, handled.changes, atMs, result);
+}
+
+/** Only a display whose commands are believed can answer for an alert. */
+function takeHeartbeat(core: Core, sentence: Heartbeat, port: string, rule: PortRule, atMs: number): void {
+  if (!rule.acknowledge) return;
+  core.alerts = { ...core.alerts, heartbeats: heartbeat(core.alerts.heartbeats, port, sentence, atMs) };
 }
 
 /** What a restart resumes from. The instruments are left out: what they knew is stale by then. */

@@ -5,23 +5,32 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { createAboardClock } from "./aboard/clock.ts";
+import { createDrawer } from "./aboard/drawing.ts";
+import { noting, openForwarding } from "./aboard/forwards.ts";
+import { createGreeter } from "./aboard/greeter.ts";
+import { createHeldCore } from "./aboard/held-core.ts";
+import { openHooks } from "./aboard/hooks.ts";
 import { isolated } from "./aboard/isolated.ts";
 import { createKeeper } from "./aboard/keeper.ts";
 import { metricsOf } from "./aboard/metrics.ts";
+import { openNights } from "./aboard/nights.ts";
+import { type Outlet, openOutlet } from "./aboard/outlet.ts";
 import { pageActs } from "./aboard/page-acts.ts";
-import { type Outlet, sendAll, sendPresent } from "./aboard/sender.ts";
+import { createReserve } from "./aboard/reserve.ts";
+import { retried } from "./aboard/retried.ts";
+import { sendAll } from "./aboard/sender.ts";
 import { portSettings } from "./aboard/settings.ts";
 import { openShell } from "./aboard/shell.ts";
-import { loadState } from "./aboard/state-file.ts";
 import { stateOf } from "./aboard/state-of.ts";
+import { createTrack } from "./aboard/track.ts";
 import { canBeHeard } from "./aboard/unheard.ts";
 import type { Config } from "./config/schema.ts";
 import { coreSettings } from "./config/settings.ts";
-import { type Advance, advance, begin, type Core, type Input, resume } from "./core.ts";
+import type { Advance, Core, Input } from "./core.ts";
 import { peekTag } from "./nmea/frame.ts";
 import { seal } from "./nmea/seal.ts";
+import { PageError } from "./page/page.ts";
 import { openPage } from "./page/server.ts";
-import { openPort } from "./ports/kinds.ts";
 import { trackDownPorts } from "./ports/port-fact.ts";
 
 export interface DaemonLog {
@@ -32,7 +41,8 @@ export interface DaemonLog {
 }
 
 export interface Daemon {
-  readonly pageUrl: string;
+  /** Undefined while the page could not be served: the watch goes on without, and it is tried again. */
+  readonly pageUrl: string | undefined;
   /** The PIN in clear, when this start has made it. */
   readonly firstPin: string | undefined;
   /** Where a port is really bound. */
@@ -47,114 +57,166 @@ export interface DaemonOptions {
   log: DaemonLog;
   /** Told after the alarms are out; for the rehearsal's narration. */
   watch?: (advanced: Advance) => void;
+  /** Where the page's compiled client lies; left out, beside this code. */
+  clientRoot?: string;
 }
 
 const TICK_MS = 200;
 
-/** Starts everything. Rejects with one clear line when it cannot; then nothing is left running. */
+/**
+ * Starts everything. A port or a page that cannot be opened is said and tried again: the rest keeps the watch.
+ * Rejects with one clear line when there can be no watch (another daemon, no state directory); then nothing is
+ * left running.
+ */
 export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   const { config, stateDirectory, log } = options;
   const cleanUps: { name: string; run: () => Promise<void> | void }[] = [];
   const stop = async (): Promise<void> => {
     for (let last = cleanUps.pop(); last !== undefined; last = cleanUps.pop()) {
-      const { name, run } = last;
-      await Promise.resolve(run()).catch((error: unknown) =>
-        log.error({ error, name }, "could not be stopped"),
-      );
+      try {
+        await last.run();
+      } catch (error) {
+        log.error({ err: error, name: last.name }, "could not be stopped");
+      }
     }
   };
   try {
     mkdirSync(stateDirectory, { recursive: true });
+    const stateFile = join(stateDirectory, "watch.json");
     const settings = coreSettings(config, { utc: "learn", ignoreOperator: false });
-    const { saved, setAside } = loadState(join(stateDirectory, "watch.json"));
-    if (setAside !== undefined)
-      log.error({ setAside }, "the state file was damaged and is set aside: no watch is resumed");
-    const byTag = config.port.some((port) => port.clock === "tag");
-    const clock = createAboardClock(Math.max(Date.now(), saved?.atMs ?? 0), byTag);
-    let core = saved === undefined || byTag ? undefined : resume(saved, settings, clock.nowMs());
-    if (core !== undefined) log.info({ phase: core.watch.stay.phase }, "watch resumed");
+    const held = createHeldCore({ settings, file: stateFile, nowMs: () => clock.nowMs(), log });
     const outlets: Outlet[] = [];
     const listeners: ((advanced: Advance) => void)[] = [];
+    const unsent = isolated("sending", log, (error: unknown) => {
+      throw error;
+    });
 
-    const take = (input: Input): Advance => {
-      core ??= begin(settings, input.atMs);
-      const advanced = advance(core, input, settings);
-      core = advanced.core;
-      sendAll(advanced.out, outlets);
+    const reserve = createReserve(outlets);
+    const told = (advanced: Advance): Advance => {
+      sendAll(advanced.out, outlets, unsent, reserve.isHeldBack);
+      reserve.take(advanced.core);
       for (const listener of listeners) listener(advanced);
       return advanced;
     };
+    const take = (input: Input): Advance => told(held.take(input));
     const takeLine = (text: string, port: string, atMs: number): Advance =>
       take({ kind: "line", text, port, atMs });
-    const edge = (text: string): void => void takeLine(text, "edge", clock.nowMs());
-    const current = (): Core => (core ??= begin(settings, clock.nowMs()));
+    const fact = (text: string): void => {
+      const advanced = held.fact(text);
+      if (advanced !== undefined) told(advanced);
+    };
 
-    const keeper = createKeeper(join(stateDirectory, "watch.json"), edge, log);
-    cleanUps.push({ name: "state file", run: () => keeper.close(current()) });
+    const keeper = createKeeper(stateFile, fact, log);
+    cleanUps.push({ name: "state file", run: () => keeper.close(held.begun()) });
     listeners.push(isolated("keeper", log, (advanced) => keeper.take(advanced)));
     if (options.watch !== undefined) listeners.push(isolated("watcher", log, options.watch));
 
-    const trackDown = trackDownPorts(edge);
-    for (const port of config.port) {
-      const own = portSettings(port);
-      const byOwnTag = port.clock === "tag";
-      const line = (text: string): void => {
-        const stampMs = byOwnTag ? peekTag(text)?.atMs : undefined;
-        if (stampMs !== undefined) clock.heard(stampMs);
-        takeLine(text, own.name, stampMs ?? clock.nowMs());
-      };
-      const state = (up: boolean, why: string): void => {
-        log[up ? "info" : "warn"]({ port: own.name, why }, up ? "port up" : "port down");
-        trackDown(own.name, up, why);
-        const outlet = outlets.find((one) => one.settings.name === own.name);
-        if (up && outlet !== undefined && core !== undefined) sendPresent(core, outlet);
-      };
-      const opened = await openPort(own, { line, state }, { log, random: Math.random });
-      outlets.push({ settings: own, port: opened });
-      cleanUps.push({ name: `port ${own.name}`, run: () => opened.close() });
-    }
-    const named = () =>
-      outlets.map(({ port }) => ({ name: port.name, kind: port.kind, stats: port.stats() }));
-
+    // Before anything is read or opened: it keeps a second daemon out of the state directory.
     const shell = await openShell(join(stateDirectory, "act.sock"), (text) =>
       answerTo(takeLine(text, "shell", clock.nowMs())),
     );
     cleanUps.push({ name: "shell", run: () => shell.close() });
 
-    const page = await openPage(
-      { listen: config.page.listen, units: config.page.units, pinFile: join(stateDirectory, "pin.json") },
-      {
-        ...pageActs((text) => takeLine(text, "page", clock.nowMs())),
-        state: () => stateOf(current(), named()),
-        metrics: () => metricsOf(current(), named()),
-        healthy: () => healthOf(current(), clock.nowMs()),
-        nowMs: Date.now,
-      },
+    const nights = openNights({
+      directory: stateDirectory,
+      config,
+      fact,
       log,
-    );
+      nowMs: () => performance.now(),
+    });
+    cleanUps.push({ name: "night log", run: () => nights.close() });
+    listeners.push(isolated("night log", log, (advanced) => nights.take(advanced)));
+
+    const byTag = config.port.some((port) => port.clock === "tag");
+    const clock = createAboardClock(Math.max(Date.now(), held.load() ?? 0), byTag);
+    if (!byTag) held.beginAt(clock.nowMs());
+
+    const trackDown = trackDownPorts(fact);
+    const greeter = createGreeter(outlets, held.begun, reserve.isHeldBack);
+    const forwarding = openForwarding(config.port, outlets);
+    for (const port of config.port) {
+      const own = portSettings(port);
+      const byOwnTag = port.clock === "tag";
+      const line = (text: string): void => {
+        const heardMs = performance.now();
+        if (forwarding.isEcho(text, own.name, heardMs)) return;
+        const stampMs = byOwnTag ? peekTag(text)?.atMs : undefined;
+        if (stampMs !== undefined && clock.heard(stampMs)) held.beginAt(stampMs);
+        takeLine(text, own.name, stampMs ?? clock.nowMs());
+        forwarding.pass(text, own.name, heardMs);
+      };
+      const state = (up: boolean, why: string): void => {
+        trackDown(own.name, up, why);
+        if (up) greeter.cameUp(own.name);
+      };
+      const opened = await openOutlet(own, { line, state }, { log, random: Math.random });
+      const outlet = noting(opened, (text) => forwarding.sent(text, performance.now()));
+      outlets.push(outlet);
+      cleanUps.push({ name: `port ${own.name}`, run: () => outlet.port.close() });
+    }
+    const named = () =>
+      outlets.map(({ port }) => ({ name: port.name, kind: port.kind, stats: port.stats() }));
+
+    const draw = createDrawer(settings.watch);
+    const track = createTrack();
+    listeners.push(isolated("track", log, (advanced) => track.take(advanced)));
+
+    const page = await retried({
+      open: () =>
+        openPage(
+          {
+            listen: config.page.listen,
+            units: config.page.units,
+            pinFile: join(stateDirectory, "pin.json"),
+            ...(options.clientRoot === undefined ? {} : { clientRoot: options.clientRoot }),
+          },
+          {
+            ...pageActs((text) => takeLine(text, "page", clock.nowMs())),
+            state: () => stateOf(held.shown(), named(), draw(held.shown())),
+            track: (sinceMs) => track.answer(sinceMs),
+            metrics: () => metricsOf(held.shown(), named()),
+            healthy: () => healthOf(held.shown(), clock.nowMs()),
+            nowMs: Date.now,
+          },
+          log,
+        ),
+      mayPass: (error): error is PageError => error instanceof PageError,
+      failed: (why) => log.error({ why }, "no page; the watch goes on without it, and it is tried again"),
+      opened: ({ url, firstPin: pin }) => log.info({ url, pin }, "page served"),
+    });
     cleanUps.push({ name: "page", run: () => page.close() });
     listeners.push(
-      isolated(
-        "page",
-        log,
-        (advanced) => advanced.seconds.length + advanced.changes.length > 0 && page.push(),
-      ),
+      isolated("page", log, ({ seconds, changes }) => {
+        if (seconds.length + changes.length > 0) page.now()?.push();
+      }),
     );
 
+    const hooks = openHooks({ hooks: config.hook, fact, log });
+    cleanUps.push({ name: "hooks", run: () => hooks.close() });
+    listeners.push(isolated("hooks", log, (advanced) => hooks.take(advanced)));
+
     let unheard: boolean | undefined;
+    const judgeHearing = (): void => {
+      const now = !canBeHeard(outlets, hooks.couldSound());
+      if (now !== unheard) fact(seal(`PRDW,FACT,unheard,${now ? "1,No display or sounder connected" : "0"}`));
+      unheard = now;
+    };
+    judgeHearing();
     const tick = setInterval(() => {
       if (clock.ticks()) take({ kind: "tick", atMs: clock.nowMs() });
-      const now = !canBeHeard(outlets);
-      if (core !== undefined && now !== unheard)
-        edge(seal(`PRDW,FACT,unheard,${now ? "1,No display or sounder connected" : "0"}`));
-      if (core !== undefined) unheard = now;
+      judgeHearing();
+      greeter.look();
     }, TICK_MS);
     cleanUps.push({ name: "ticks", run: () => clearInterval(tick) });
     return {
-      pageUrl: page.url,
-      firstPin: page.firstPin,
+      get pageUrl() {
+        return page.now()?.url;
+      },
+      get firstPin() {
+        return page.now()?.firstPin;
+      },
       address: (name) => outlets.find((one) => one.settings.name === name)?.port.stats().address,
-      core: current,
+      core: held.shown,
       stop,
     };
   } catch (error) {

@@ -8,8 +8,8 @@ import { SECOND_MS } from "../units/time.ts";
 export interface AboardClock {
   /** Now, ms of UTC. Never goes back. */
   nowMs(): number;
-  /** A stamp heard from a recorder. */
-  heard(stampMs: number): void;
+  /** A stamp heard from a recorder. True when it is the first. */
+  heard(stampMs: number): boolean;
   /** Should the passing of time itself be fed in? */
   ticks(): boolean;
 }
@@ -23,17 +23,21 @@ const SILENT_MS = 15 * SECOND_MS;
 export function createAboardClock(startMs: number, byTag: boolean): AboardClock {
   const begun = performance.now();
   if (!byTag) {
-    return { nowMs: () => startMs + (performance.now() - begun), heard: () => {}, ticks: () => true };
+    return { nowMs: () => startMs + (performance.now() - begun), heard: () => false, ticks: () => true };
   }
-  let lastMs = 0;
+  let lastMs: number | undefined;
   let lastAt = begun;
   const silentMs = () => performance.now() - lastAt;
   return {
-    nowMs: () => (lastMs === 0 ? startMs : lastMs + Math.max(0, silentMs() - SILENT_MS)),
-    heard: (stampMs) => {
-      lastMs = Math.max(lastMs, stampMs);
+    nowMs: () => (lastMs ?? startMs) + Math.max(0, silentMs() - SILENT_MS),
+    heard(stampMs) {
+      const first = lastMs === undefined;
+      // A recorder whose stamps stand still, or went back, has fallen silent as far as time goes.
+      if (lastMs !== undefined && stampMs <= lastMs) return false;
+      lastMs = stampMs;
       lastAt = performance.now();
+      return first;
     },
-    ticks: () => lastMs !== 0 && silentMs() > SILENT_MS,
+    ticks: () => silentMs() > SILENT_MS,
   };
 }

@@ -11,7 +11,7 @@ export function isolated<T>(
     } catch (error) {
       failures++;
       // Once, then each time the count has doubled: a listener that always fails must not fill the log.
-      if ((failures & (failures - 1)) === 0) log.error({ error, name, failures }, "a listener failed");
+      if ((failures & (failures - 1)) === 0) log.error({ err: error, name, failures }, "a listener failed");
     }
   };
 }

@@ -10,7 +10,8 @@ const EVERY_MS = 5 * SECOND_MS;
 
 export interface Keeper {
   take(advanced: Advance): void;
-  close(core: Core): Promise<void>;
+  /** @param core undefined: nothing has begun, so what was saved stands */
+  close(core: Core | undefined): Promise<void>;
 }
 
 /** @param fact takes the fact line that the log is failing, or works again */
@@ -43,7 +44,7 @@ export function createKeeper(
       state.save(savedFrom(core));
     },
     async close(core) {
-      state.save(savedFrom(core));
+      if (core !== undefined) state.save(savedFrom(core));
       await state.settled();
     },
   };

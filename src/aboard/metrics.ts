@@ -33,6 +33,12 @@ export function metricsOf(core: Core, ports: readonly NamedPort[]): string {
       values: each((p) => p.stats.dropped),
     },
     {
+      name: "port_replaced_total",
+      type: "counter",
+      help: "Sentences that gave way to a newer one of their kind",
+      values: each((p) => p.stats.replaced),
+    },
+    {
       name: "port_up",
       type: "gauge",
       help: "1 while the port is up",

@@ -3,8 +3,12 @@ import type { PortConfig } from "../config/schema.ts";
 import type { PortSettings } from "../ports/port.ts";
 
 export function portSettings(port: PortConfig): PortSettings {
-  const { name, talker, send } = port;
-  const common = { name, talker, send };
+  const { name, talker } = port;
+  const sends =
+    port.kind === "stdin"
+      ? { send: [], leaveOut: [], backup: false }
+      : { send: port.send, leaveOut: port.leave_out, backup: port.backup };
+  const common = { name, talker, ...sends };
   switch (port.kind) {
     case "serial":
       return { ...common, kind: "serial", device: port.device, baud: port.baud };
@@ -20,7 +24,24 @@ export function portSettings(port: PortConfig): PortSettings {
         bindPort: port.listen.port,
         sendHost: port.address?.host,
         sendPort: port.address?.port,
+        interfaceHost: port.interface,
+        ttl: port.ttl,
       };
+    case "udp-61162-450":
+      return {
+        ...common,
+        kind: "udp-61162-450",
+        groups: port.groups,
+        source: port.source,
+        sendHost: port.address?.host,
+        sendPort: port.address?.port,
+        interfaceHost: port.interface,
+        ttl: port.ttl,
+      };
+    case "unix":
+      return { ...common, kind: "unix", path: port.path };
+    case "file":
+      return { ...common, kind: "file", path: port.path };
     case "stdin":
       return { ...common, kind: "stdin" };
   }

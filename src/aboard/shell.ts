@@ -11,8 +11,13 @@ export interface Shell {
 }
 
 const MOST_CLIENTS = 8;
+/** Answers that a client has not read; one that lets more pile up is dropped. */
+const MOST_UNREAD_BYTES = 16 * 1024;
 
-/** Listens; a socket left by a dead daemon is taken over, one of a living daemon is refused with an error. */
+/**
+ * Listens; a socket left by a dead daemon is taken over, one of a living daemon is refused with an error: so it
+ * is the lock of the state directory as well.
+ */
 export async function openShell(file: string, answer: (text: string) => string): Promise<Shell> {
   if (existsSync(file)) {
     if (await isAlive(file)) throw new Error(`another rodeward is running here (${file} answers)`);
@@ -23,7 +28,10 @@ export async function openShell(file: string, answer: (text: string) => string):
     clients.add(client);
     client.on("close", () => clients.delete(client));
     client.on("error", () => client.destroy());
-    const splitter = createSplitter((text) => client.write(`${answer(text)}\n`));
+    const splitter = createSplitter((text) => {
+      if (client.writableLength > MOST_UNREAD_BYTES) client.destroy();
+      else client.write(`${answer(text)}\n`);
+    });
     client.on("data", (chunk) => splitter.push(chunk));
   });
   server.maxConnections = MOST_CLIENTS;
@@ -62,7 +70,14 @@ export function askDaemon(file: string, text: string): Promise<string> {
       reject(new Error(why));
     };
     client.setTimeout(ANSWER_MS, () => fail("the daemon does not answer"));
-    client.on("error", () => fail(`no rodeward is running here (nothing at ${file})`));
+    client.on("error", (error) =>
+      fail(
+        "code" in error && error.code === "EACCES"
+          ? `permission denied for ${file}: only its owner and group may act`
+          : `no rodeward is running here (nothing at ${file})`,
+      ),
+    );
+    client.on("close", () => fail("the daemon closed the connection without an answer"));
     const splitter = createSplitter((answer) => {
       client.destroy();
       resolve(answer);

@@ -8,7 +8,7 @@ import { dirname } from "node:path";
 import { fileProblem } from "../config/read.ts";
 import type { SavedWatch } from "../core.ts";
 
-const VERSION = 1;
+const VERSION = 2;
 
 export interface StateFile {
   /** Starts a write; a newer state given meanwhile is written after it. Never throws. */
@@ -28,9 +28,14 @@ export function loadState(file: string): Resumed {
   } catch {
     // Set aside below, whatever was wrong with it.
   }
+  return { saved: undefined, setAside: setAside(file) };
+}
+
+/** Renames a file that is of no use, so that it can be looked into; returns its new name. */
+export function setAside(file: string): string {
   const aside = `${file}.damaged-${Date.now()}`;
   renameSync(file, aside);
-  return { saved: undefined, setAside: aside };
+  return aside;
 }
 
 /** Enough of the shape to go on with: our own version and the parts a watch is made of. */
@@ -57,7 +62,7 @@ export function openStateFile(file: string, failed: (why: string | undefined) =>
         await writeWhole(file, text);
         failed(undefined);
       } catch (error) {
-        failed(fileProblem(error));
+        failed(fileProblem(error, "writable"));
       }
     }
     writing = undefined;

@@ -3,11 +3,12 @@ import { inOrder } from "../alerts/sentences.ts";
 import { rowOf } from "../alerts/table.ts";
 import type { Core } from "../core.ts";
 import type { Known } from "../instruments/channel.ts";
-import type { BoatState, StateAlert } from "../page/boat-state.ts";
+import type { BoatState, Drawing, StateAlert } from "../page/boat-state.ts";
 import type { PortStats } from "../ports/port.ts";
 import { toKn } from "../units/speed.ts";
 import { formatInstant } from "../units/time.ts";
 import { calloutOf } from "./callout.ts";
+import { guidanceOf } from "./guidance-of.ts";
 
 export interface NamedPort {
   name: string;
@@ -15,7 +16,7 @@ export interface NamedPort {
   stats: PortStats;
 }
 
-export function stateOf(core: Core, ports: readonly NamedPort[]): BoatState {
+export function stateOf(core: Core, ports: readonly NamedPort[], drawing: Drawing): BoatState {
   const { picture } = core.last;
   const utc = (atMs: number) => formatInstant(Math.floor(atMs + (picture.utcOffsetMs ?? 0)));
   return {
@@ -24,10 +25,11 @@ export function stateOf(core: Core, ports: readonly NamedPort[]): BoatState {
     callout: calloutOf(core),
     ...instrumentsOf(core),
     ...tackleOf(core, utc),
-    receiver: { wanderM: null, velocity: null },
+    receiver: receiverOf(core),
+    guidance: guidanceOf(core, utc),
     alerts: alertsOf(core, utc),
     ports: ports.map((port) => portOf(core, port)),
-    drawing: null,
+    drawing,
   };
 }
 
@@ -66,13 +68,13 @@ type Tackle = Pick<BoatState, "rode" | "scope" | "pull" | "anchor" | "circle">;
 
 function tackleOf({ last }: Core, utc: (atMs: number) => string): Tackle {
   const { stay, figures } = last;
-  const { circle, scope, tackle } = figures;
+  const { circle, scope, tackle, drag } = figures;
   const { anchor, rode } = stay;
   return {
     rode: {
       outM: orNull(rode?.lengthM),
       source: orNull(rode?.source),
-      uncertaintyM: null,
+      uncertaintyM: orNull(figures.guidance.rode.uncertaintyM),
       requiredM: orNull(scope.requiredM),
     },
     scope: { now: orNull(scope.now), atHighWater: orNull(scope.atHighWater), target: orNull(scope.target) },
@@ -84,17 +86,26 @@ function tackleOf({ last }: Core, utc: (atMs: number) => string): Tackle {
     anchor: {
       lat: orNull(anchor?.position.latDeg),
       lon: orNull(anchor?.position.lonDeg),
-      uncertaintyM: orNull(anchor?.uncertaintyM),
+      uncertaintyM: orNull(drag.anchorSdM ?? anchor?.uncertaintyM),
       rangeM: orNull(circle?.rangeM),
       bearingDeg: orNull(circle?.bearingDeg),
-      movedM: null,
-      movedSdM: null,
+      movedM: orNull(drag.movedM),
+      movedSdM: orNull(drag.movedSdM),
       since: anchor === undefined ? null : utc(anchor.sinceMs),
     },
     circle: {
       radiusM: orNull(circle?.radiusM),
       outside: circle?.rangeM === undefined ? null : circle.rangeM > circle.radiusM,
     },
+  };
+}
+
+function receiverOf({ last }: Core): BoatState["receiver"] {
+  const { receiver } = last.figures.drag;
+  return {
+    wanderM: orNull(receiver?.wanderM),
+    velocity: orNull(receiver?.velocity),
+    words: orNull(receiver?.words),
   };
 }
 

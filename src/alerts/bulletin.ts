@@ -38,6 +38,8 @@ const BWC_MS = 5 * SECOND_MS;
 const XDR_MS = 10 * SECOND_MS;
 const TALKER = "II";
 export const ANCHOR_NAME = "ANCHOR";
+/** More digits of miles would not fit into a BWC; an anchor is not steered for from there. */
+const FARTHEST_NM = 9999;
 
 export function bulletinFor(
   state: BulletinState,
@@ -74,6 +76,7 @@ function wplOf(anchor: Position): Sentence {
 function bwcOf(now: Bulletin, atMs: number): Sentence | undefined {
   const { anchor, rangeM, bearingDeg, variationDeg, utcOffsetMs } = now;
   if (anchor === undefined || rangeM === undefined || bearingDeg === undefined) return undefined;
+  if (rangeM > FARTHEST_NM * M_PER_NM) return undefined;
   return {
     id: "BWC",
     talker: TALKER,

@@ -17,26 +17,37 @@ export interface Handled {
   out: Sentence[];
 }
 
-const COMMANDS: Readonly<Record<string, Command>> = { acknowledge: "acknowledge", silence: "silence" };
+const COMMANDS: Readonly<Record<string, Command>> = {
+  acknowledge: "acknowledge",
+  silence: "silence",
+  transfer: "transfer",
+};
 
 export function handleAlertCommand(
   alerts: Alerts,
   sentence: AlertCommand,
+  port: string,
   atMs: number,
   utcOffsetMs: number | undefined,
 ): Handled {
   if (sentence.id === "ACK") {
     const row = ALERTS.find((one) => one.alrId === sentence.alertId);
-    const done = row === undefined ? undefined : command(alerts, row.key, "acknowledge", atMs);
+    const done = row === undefined ? undefined : command(alerts, row.key, "acknowledge", port, atMs);
     return done === undefined
       ? { alerts, changes: [], out: [] }
       : { alerts: done.alerts, changes: [done.change], out: [] };
   }
-  return handleAcn(alerts, sentence, atMs, utcOffsetMs);
+  return handleAcn(alerts, sentence, port, atMs, utcOffsetMs);
 }
 
 /** An ACN without its flag C is no command; one for another maker's alert is not for us. */
-function handleAcn(alerts: Alerts, acn: Acn, atMs: number, utcOffsetMs: number | undefined): Handled {
+function handleAcn(
+  alerts: Alerts,
+  acn: Acn,
+  port: string,
+  atMs: number,
+  utcOffsetMs: number | undefined,
+): Handled {
   const nothing = { alerts, changes: [], out: [] };
   const order = acn.order;
   if (order?.isCommand !== true || order.command === undefined) return nothing;
@@ -46,13 +57,13 @@ function handleAcn(alerts: Alerts, acn: Acn, atMs: number, utcOffsetMs: number |
   if (acn.maker !== MAKER) return nothing;
   const row = ALERTS.find((one) => one.alfId === acn.alertId);
   const what = COMMANDS[order.command];
-  // Acknowledging needs its one instance: 0 (all) is not allowed for it.
+  // Acknowledging and taking over need the one instance: 0 (all) is not allowed for them.
   const oneInstance =
     acn.instance === undefined || acn.instance === 1 || (acn.instance === 0 && what === "silence");
   const done =
     row === undefined || what === undefined || !oneInstance
       ? undefined
-      : command(alerts, row.key, what, atMs);
+      : command(alerts, row.key, what, port, atMs);
   if (done !== undefined) return { alerts: done.alerts, changes: [done.change], out: [] };
   if (order.command === "request") return { ...everything(alerts, utcOffsetMs), changes: [] };
   const timeOfDayS = utcOffsetMs === undefined ? undefined : secondOfDay(atMs + utcOffsetMs);

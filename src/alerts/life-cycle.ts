@@ -4,9 +4,16 @@
  */
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { AlertKey, Finding, Priority } from "../watch/finding.ts";
+import { beats, type Heartbeats } from "./heartbeat.ts";
 import { rowOf } from "./table.ts";
 
-export type AlertStatus = "unacknowledged" | "silenced" | "acknowledged" | "rectified" | "normal";
+export type AlertStatus =
+  | "unacknowledged"
+  | "silenced"
+  | "acknowledged"
+  | "transferred"
+  | "rectified"
+  | "normal";
 
 export interface Alert {
   key: AlertKey;
@@ -22,6 +29,12 @@ export interface Alert {
   /** 0–9, one more at each repetition of an unacknowledged alert; after 9 comes 1. */
   escalation: number;
   escalatedMs: number;
+  /** Since when it has stood unacknowledged; silencing it begins that anew. */
+  unseenMs: number;
+  /** A warning that nobody acknowledged, and that became an alarm for it. */
+  escalated: boolean;
+  /** The port whose display has taken it over, while it is transferred. */
+  holder: string | undefined;
   silencedMs: number | undefined;
   acknowledged: { atMs: number; amountM: number | undefined } | undefined;
   amountM: number | undefined;
@@ -35,6 +48,8 @@ export interface Alerts {
   revisions: Partial<Record<AlertKey, number>>;
   sequence: { alf: number; alc: number; hbt: number };
   sent: { alcMs: number; hbtMs: number };
+  /** By port: the display there is alive. */
+  heartbeats: Heartbeats;
 }
 
 export const NO_ALERTS: Alerts = {
@@ -42,6 +57,7 @@ export const NO_ALERTS: Alerts = {
   revisions: {},
   sequence: { alf: 0, alc: 0, hbt: 0 },
   sent: { alcMs: 0, hbtMs: 0 },
+  heartbeats: {},
 };
 
 export const SILENCE_MS = 30 * SECOND_MS;
@@ -84,7 +100,10 @@ export function review(
   const found = new Map(findings.map((finding) => [finding.key, finding]));
   for (const before of Object.values(alerts.active)) {
     const finding = found.get(before.key);
-    keep(before, finding === undefined ? cleared(before, atMs) : lived(before, finding, atMs));
+    keep(
+      before,
+      finding === undefined ? cleared(before, atMs) : lived(before, finding, alerts.heartbeats, atMs),
+    );
     found.delete(before.key);
   }
   for (const finding of found.values())
@@ -103,6 +122,9 @@ function raised(finding: Finding, revision: number, atMs: number): Alert {
     revision: nextRevision(revision),
     escalation: 0,
     escalatedMs: atMs,
+    unseenMs: atMs,
+    escalated: false,
+    holder: undefined,
     silencedMs: undefined,
     acknowledged: undefined,
     sent: { alrMs: 0, alfMs: 0 },
@@ -111,37 +133,66 @@ function raised(finding: Finding, revision: number, atMs: number): Alert {
 
 /** The condition has ended. An alert that nobody has seen stays as rectified until somebody has. */
 function cleared(before: Alert, atMs: number): Alert {
-  if (before.status === "acknowledged")
-    return changed(before, { status: "normal", acknowledged: undefined }, atMs);
+  if (before.status === "acknowledged" || before.status === "transferred")
+    return changed(before, { status: "normal", acknowledged: undefined, holder: undefined }, atMs);
   if (before.status === "rectified") return before;
   return changed(before, { status: "rectified", silencedMs: undefined }, atMs);
 }
 
-function lived(before: Alert, finding: Finding, atMs: number): Alert {
-  const { priority, text, amountM } = finding;
+function lived(before: Alert, finding: Finding, heartbeats: Heartbeats, atMs: number): Alert {
+  const { text, amountM } = finding;
+  const risen = before.escalated && before.status !== "rectified" && finding.priority === "warning";
+  const priority = risen ? "alarm" : finding.priority;
   const alarmMs = before.alarmMs ?? (priority === "alarm" ? atMs : undefined);
-  const now = { ...before, text, amountM, alarmMs };
+  const acknowledged = reckonedFrom(before.acknowledged, amountM);
+  const now = { ...before, text, amountM, alarmMs, acknowledged, escalated: risen };
   const rise = RANK[priority] - RANK[before.priority];
   if (rise > 0 || before.status === "rectified")
     return changed(now, { priority, ...afresh(priority, atMs) }, atMs);
   if (rise < 0)
     return changed(now, { priority, ...(priority === "caution" ? afresh(priority, atMs) : {}) }, atMs);
-  if (returns(now, atMs)) return changed(now, afresh(priority, atMs), atMs);
+  if (returns(now, heartbeats, atMs)) return changed(now, afresh(priority, atMs), atMs);
+  if (escalates(now, atMs)) return escalatedNow(now, atMs);
   if (before.status === "unacknowledged" && atMs - before.escalatedMs >= ESCALATE_MS) {
     return changed(now, { escalation: nextEscalation(before.escalation), escalatedMs: atMs }, atMs);
   }
   return now;
 }
 
+/** Acknowledged while there was nothing to measure by: going on is reckoned from the first amount that is known. */
+function reckonedFrom(seen: Alert["acknowledged"], amountM: number | undefined): Alert["acknowledged"] {
+  return seen === undefined || seen.amountM !== undefined ? seen : { ...seen, amountM };
+}
+
 /** As on raising: a rise in priority always asks for a new acknowledgement; a caution needs none. */
 function afresh(priority: Priority, atMs: number): Partial<Alert> {
   const status = priority === "caution" ? "acknowledged" : "unacknowledged";
-  return { status, silencedMs: undefined, acknowledged: undefined, escalatedMs: atMs };
+  const since = { escalatedMs: atMs, unseenMs: atMs };
+  return { status, silencedMs: undefined, acknowledged: undefined, holder: undefined, ...since };
 }
 
-function returns(alert: Alert, atMs: number): boolean {
+function returns(alert: Alert, heartbeats: Heartbeats, atMs: number): boolean {
   if (alert.status === "silenced") return atMs - (alert.silencedMs ?? 0) >= SILENCE_MS;
-  return alert.status === "acknowledged" && comesBack(alert, atMs);
+  // The display that took it over is gone: it is nobody's now.
+  if (alert.status === "transferred" && !beats(heartbeats, alert.holder, atMs)) return true;
+  return (alert.status === "acknowledged" || alert.status === "transferred") && comesBack(alert, atMs);
+}
+
+/** MSC.302(87): an unacknowledged warning is repeated, or raised to an alarm; the row says which. */
+function escalates(alert: Alert, atMs: number): boolean {
+  const { escalatesAfterMs } = rowOf(alert.key);
+  if (escalatesAfterMs === undefined || alert.priority !== "warning") return false;
+  return alert.status === "unacknowledged" && atMs - alert.unseenMs >= escalatesAfterMs;
+}
+
+function escalatedNow(alert: Alert, atMs: number): Alert {
+  const to = {
+    priority: "alarm" as const,
+    escalated: true,
+    escalation: nextEscalation(alert.escalation),
+    alarmMs: alert.alarmMs ?? atMs,
+  };
+  return changed(alert, { ...to, ...afresh("alarm", atMs) }, atMs);
 }
 
 /** An acknowledged alarm is not a silenced night: going further brings it back. */
@@ -157,18 +208,32 @@ function comesBack(alert: Alert, atMs: number): boolean {
   return returnsAfterM === undefined || (goneM !== undefined && goneM >= GROWN_M);
 }
 
-export type Command = "acknowledge" | "silence";
+/** An alarm that nobody has acknowledged for so long goes to whatever was kept in reserve. */
+export const RESERVE_MS = MINUTE_MS;
 
-/** A command to one alert. Undefined: refused (not active, or a caution, which needs none). */
+/** Has this stood unacknowledged so long? */
+export function isUnanswered(alert: Alert, atMs: number): boolean {
+  return alert.status === "unacknowledged" && atMs - alert.unseenMs >= RESERVE_MS;
+}
+
+export type Command = "acknowledge" | "silence" | "transfer";
+
+/**
+ * A command to one alert. Undefined: refused (not active, or a caution, which needs none; transfer to a display
+ * that shows no heartbeat).
+ * @param port where the command came from
+ */
 export function command(
   alerts: Alerts,
   key: AlertKey,
   what: Command,
+  port: string,
   atMs: number,
 ): { alerts: Alerts; change: Alert } | undefined {
   const before = alerts.active[key];
   if (before === undefined || before.priority === "caution") return undefined;
-  const change = what === "silence" ? silenced(before, atMs) : acknowledgedNow(before, atMs);
+  if (what === "transfer" && !beats(alerts.heartbeats, port, atMs)) return undefined;
+  const change = COMMANDS[what](before, port, atMs);
   if (change === undefined) return undefined;
   const { [key]: _gone, ...rest } = alerts.active;
   const over = change.status === "normal";
@@ -182,6 +247,13 @@ export function command(
   };
 }
 
+const COMMANDS: Readonly<Record<Command, (before: Alert, port: string, atMs: number) => Alert | undefined>> =
+  {
+    silence: (before, _port, atMs) => silenced(before, atMs),
+    acknowledge: (before, _port, atMs) => acknowledgedNow(before, atMs),
+    transfer: transferred,
+  };
+
 function silenced(before: Alert, atMs: number): Alert | undefined {
   if (before.status !== "unacknowledged") return undefined;
   return changed(before, { status: "silenced", silencedMs: atMs }, atMs);
@@ -191,7 +263,15 @@ function acknowledgedNow(before: Alert, atMs: number): Alert | undefined {
   if (before.status === "acknowledged") return undefined;
   if (before.status === "rectified") return changed(before, { status: "normal" }, atMs);
   const acknowledged = { atMs, amountM: before.amountM };
-  return changed(before, { status: "acknowledged", silencedMs: undefined, acknowledged }, atMs);
+  const to = { status: "acknowledged" as const, silencedMs: undefined, holder: undefined };
+  return changed(before, { ...to, acknowledged }, atMs);
+}
+
+/** The display answers for it from now on, as long as its heartbeat is heard. */
+function transferred(before: Alert, port: string, atMs: number): Alert | undefined {
+  if (before.status === "rectified" || before.status === "transferred") return undefined;
+  const acknowledged = { atMs, amountM: before.amountM };
+  return changed(before, { status: "transferred", silencedMs: undefined, acknowledged, holder: port }, atMs);
 }
 
 /** After a restart: whatever is active is new again to whoever listens now. */
@@ -201,5 +281,5 @@ export function announcedAgain(alerts: Alerts, atMs: number): Alerts {
     // Long ago: so that it is due at once.
     return [alert.key, { ...again, sent: { alrMs: 0, alfMs: 0 } }];
   });
-  return { ...alerts, active: Object.fromEntries(active) };
+  return { ...alerts, active: Object.fromEntries(active), heartbeats: {} };
 }

@@ -4,6 +4,7 @@
  * while unacknowledged (each such repetition is a change); ALC and HBT every 30 s. Cautions go as ALF and ALC
  * only: an ALR would sound on a simple display.
  */
+import { text as textField } from "../nmea/field.ts";
 import type { Sentence } from "../nmea/table.ts";
 import { SECOND_MS, secondOfDay } from "../units/time.ts";
 import { type Alert, type Alerts, isActive } from "./life-cycle.ts";
@@ -20,21 +21,30 @@ const HBT_MS = 30 * SECOND_MS;
 const ENTRIES = 4;
 const TITLE_ROOM = 16;
 const TEXT_ROOM = 43;
+const TXT_ROOM = 61;
+
+/** As much of a text as fits once it is sent: a comma takes three places there (`^2C`). */
+function fitted(text: string, room: number): string {
+  let fits = text.slice(0, room);
+  while (textField.write(fits).join("").length > room) fits = fits.slice(0, -1);
+  return fits;
+}
 
 /** True UTC of a stamp as seconds of the day; undefined while UTC is not known. */
 function utc(atMs: number, utcOffsetMs: number | undefined): number | undefined {
   return utcOffsetMs === undefined ? undefined : secondOfDay(atMs + utcOffsetMs);
 }
 
+/** For simple displays: a caution is not exceeded to them, so that one that was more ends there. */
 export function alrOf(alert: Alert, utcOffsetMs: number | undefined): Of<"ALR"> {
   const row = rowOf(alert.key);
-  const seen = alert.status === "acknowledged" || alert.status === "normal";
+  const seen = alert.status === "acknowledged" || alert.status === "transferred" || alert.status === "normal";
   return {
     id: "ALR",
     talker: TALKER,
     timeOfDayS: utc(alert.changedMs, utcOffsetMs),
     alertId: row.alrId,
-    condition: isActive(alert) ? "exceeded" : "normal",
+    condition: isActive(alert) && alert.priority !== "caution" ? "exceeded" : "normal",
     acknowledged: seen ? "yes" : "no",
     text: row.title,
   };
@@ -67,7 +77,7 @@ export function alfOf(alert: Alert, sequence: number, utcOffsetMs: number | unde
   };
   if (total === 1) return [first];
   const blank = { timeOfDayS: undefined, category: undefined, priority: undefined, state: undefined };
-  return [first, { ...shared, ...blank, number: 2, text: alert.text.slice(0, TEXT_ROOM) }];
+  return [first, { ...shared, ...blank, number: 2, text: fitted(alert.text, TEXT_ROOM) }];
 }
 
 /** Highest priority first, then the newest. */
@@ -113,24 +123,29 @@ export function announce(
   const active = { ...alerts.active };
   for (const change of changes) {
     const sounding = change.priority !== "caution";
-    if (sounding) out.push(alrOf(change, utcOffsetMs));
+    if (sounding || change.sent.alrMs > 0) out.push(alrOf(change, utcOffsetMs));
     out.push(...alfOf(change, alf, utcOffsetMs));
     alf = (alf + 1) % 10;
     const kept = active[change.key];
-    if (kept !== undefined) active[change.key] = { ...kept, sent: { alrMs: atMs, alfMs: atMs } };
+    if (kept !== undefined)
+      active[change.key] = { ...kept, sent: { alrMs: sounding ? atMs : 0, alfMs: atMs } };
     if (change.status === "unacknowledged" && change.escalation === 0 && sounding) out.push(txtOf(change));
   }
   return { alerts: { ...alerts, active, sequence: { ...alerts.sequence, alf } }, out };
 }
 
 function txtOf(alert: Alert): Of<"TXT"> {
-  const text = `${rowOf(alert.key).title}: ${alert.text}`.slice(0, 61);
+  const text = fitted(`${rowOf(alert.key).title}: ${alert.text}`, TXT_ROOM);
   return { id: "TXT", talker: TALKER, total: 1, number: 1, identifier: rowOf(alert.key).alrId % 100, text };
 }
 
 function nothingDue(alerts: Alerts, atMs: number): boolean {
   if (atMs - alerts.sent.alcMs >= ALC_MS || atMs - alerts.sent.hbtMs >= HBT_MS) return false;
-  return Object.values(alerts.active).every((alert) => atMs - alert.sent.alrMs < ALR_MS);
+  return !Object.values(alerts.active).some((alert) => isDue(alert, atMs));
+}
+
+function isDue(alert: Alert, atMs: number): boolean {
+  return alert.priority !== "caution" && isActive(alert) && atMs - alert.sent.alrMs >= ALR_MS;
 }
 
 /** What is due by the clock alone. */
@@ -143,7 +158,7 @@ export function repeats(
   const out: Sentence[] = [];
   const active = { ...alerts.active };
   for (const alert of inOrder(alerts)) {
-    if (alert.priority === "caution" || !isActive(alert) || atMs - alert.sent.alrMs < ALR_MS) continue;
+    if (!isDue(alert, atMs)) continue;
     out.push(alrOf(alert, utcOffsetMs));
     active[alert.key] = { ...alert, sent: { ...alert.sent, alrMs: atMs } };
   }

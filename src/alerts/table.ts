@@ -16,25 +16,33 @@ export interface AlertRow {
   /** When an acknowledged alarm comes back: after so many metres more, or after so long. */
   returnsAfterM: number | undefined;
   returnsAfterMs: number | undefined;
+  /** A warning that stands unacknowledged for so long becomes an alarm; undefined: it is repeated as it is. */
+  escalatesAfterMs: number | undefined;
 }
 
 function alert(
   key: AlertKey,
   alrId: number,
   title: string,
-  returns: { afterM?: number; afterMs?: number } = {},
+  times: { returnsAfterM?: number; returnsAfterMs?: number; escalatesAfterMs?: number } = {},
 ): AlertRow {
   return {
     key,
     alrId,
     alfId: 10_000 + alrId,
     title,
-    returnsAfterM: returns.afterM,
-    returnsAfterMs: returns.afterMs,
+    returnsAfterM: times.returnsAfterM,
+    returnsAfterMs: times.returnsAfterMs,
+    escalatesAfterMs: times.escalatesAfterMs,
   };
 }
 
-const MOVED = { afterM: 10, afterMs: 3 * MINUTE_MS };
+const MOVED = { returnsAfterM: 10, returnsAfterMs: 3 * MINUTE_MS };
+/**
+ * The longest that IEC 62923-1 is said to allow (from memory). Only what may wake a sleeper escalates; of that,
+ * dragging, scope and position rise by themselves when it gets worse, so this is for the limit set by hand.
+ */
+const UNANSWERED = { escalatesAfterMs: 5 * MINUTE_MS };
 
 export const ALERTS: readonly AlertRow[] = [
   alert("dragging", 801, "ANCHOR DRAGGING", MOVED),
@@ -44,9 +52,9 @@ export const ALERTS: readonly AlertRow[] = [
   alert("rode-spent", 805, "RODE TOO SHORT"),
   alert("shoal", 806, "SHOAL HERE"),
   alert("shoal-coming", 807, "SHOAL AT LW"),
-  alert("wind-over", 808, "WIND OVER LIMIT"),
+  alert("wind-over", 808, "WIND OVER LIMIT", UNANSWERED),
   alert("wind-shift", 809, "WIND SHIFTED"),
-  alert("position-lost", 810, "NO POSITION", { afterMs: 10 * MINUTE_MS }),
+  alert("position-lost", 810, "NO POSITION", { returnsAfterMs: 10 * MINUTE_MS }),
   alert("position-doubtful", 811, "FIX DOUBTFUL"),
   alert("depth-lost", 812, "NO DEPTH"),
   alert("wind-lost", 813, "NO WIND DATA"),

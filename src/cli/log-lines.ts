@@ -24,28 +24,36 @@ export async function totalBytes(files: readonly string[]): Promise<number | und
 export async function* logLines(
   files: readonly string[],
 ): AsyncGenerator<{ lines: string[]; bytes: number }> {
-  let bytes = 0;
+  let bytesBefore = 0;
   for (const file of files) {
-    const raw: Readable = file === "-" ? process.stdin : createReadStream(file, { highWaterMark: 1 << 17 });
+    const disk = file === "-" ? undefined : createReadStream(file, { highWaterMark: 1 << 17 });
+    const raw: Readable = disk ?? process.stdin;
     const stream = file.endsWith(".gz") ? raw.pipe(createGunzip()) : raw;
     raw.on("error", (error) => stream.destroy(error));
+    // As they stand on the disk: of a compressed log the bytes within would be ten times as many.
+    const bytes = () => bytesBefore + (disk?.bytesRead ?? 0);
     let lines: string[] = [];
     const splitter = createSplitter((text) => lines.push(text));
     try {
       for await (const chunk of stream) {
         splitter.push(chunk as Uint8Array);
-        bytes += (chunk as Uint8Array).length;
-        yield { lines, bytes };
+        yield { lines, bytes: bytes() };
         lines = [];
       }
     } catch (error) {
       refuse(file, error);
     }
     splitter.flush();
-    yield { lines, bytes };
+    bytesBefore = bytes();
+    yield { lines, bytes: bytesBefore };
   }
 }
 
+/** A log as a person is told of it. */
+export function nameOf(file: string): string {
+  return file === "-" ? "standard input" : file;
+}
+
 function refuse(file: string, error: unknown): never {
-  throw new Problem(`${file === "-" ? "standard input" : file}: ${fileProblem(error)}`, 1);
+  throw new Problem(`${nameOf(file)}: ${fileProblem(error)}`, 1);
 }

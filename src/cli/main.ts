@@ -1,42 +1,18 @@
 #!/usr/bin/env node
 /** The command line: parses, calls one command, sets the exit code. Results to stdout, all else to stderr. */
+import { createRequire } from "node:module";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
-import { stateDirectory } from "../aboard/state-directory.ts";
-import { findConfig, readConfigFile } from "../config/read.ts";
-import type { Config } from "../config/schema.ts";
-import { adviseRode } from "../tackle/rode-advice.ts";
 import { type QuantityKind, readQuantity } from "../units/quantity.ts";
 import { parseInstant } from "../units/time.ts";
-import { act } from "./act.ts";
+import { configFor, directoryFor, needConfig } from "./config-for.ts";
 import { readClockChoice } from "./log-clock.ts";
+import { addNights } from "./nights-command.ts";
 import { Problem } from "./problem.ts";
-import { adviceInput, asJson, report, tableText, unitsOf } from "./rode.ts";
 
 const console = {
   out: (text: string) => process.stdout.write(`${text}\n`),
   err: (text: string) => process.stderr.write(`${text}\n`),
 };
-
-/** Configuration named, or found in the usual places; undefined when there is none and the command allows it. */
-function configFor(named: string | undefined, needed: boolean): Config | undefined {
-  const file = findConfig(named);
-  if (file === undefined) {
-    if (!needed) return undefined;
-    throw new Problem(
-      "no configuration: give --config FILE, or put rodeward.toml here or in /etc/rodeward",
-      2,
-    );
-  }
-  const read = readConfigFile(file);
-  if (!read.ok) throw new Problem(read.problems.join("\n"), 2);
-  return read.config;
-}
-
-function needConfig(named: string | undefined): Config {
-  const config = configFor(named, true);
-  if (config === undefined) throw new Error("a configuration was needed");
-  return config;
-}
 
 const quantity = (kind: QuantityKind) => (text: string) => {
   const read = readQuantity(text, kind);
@@ -70,6 +46,13 @@ function whole(text: string, most: number, what: string): number {
   return value;
 }
 
+function seconds(text: string): number {
+  const value = Number(text);
+  if (!(value > 0 && value <= 3600))
+    throw new InvalidArgumentError(`"${text}" is no time to listen; give seconds, up to 3600`);
+  return value;
+}
+
 const seed = (text: string) => whole(text, 0xffffffff, "seed");
 const tcpPort = (text: string) => whole(text, 65535, "port");
 
@@ -96,11 +79,15 @@ function outClass(text: string): (typeof CLASSES)[number] {
   return found;
 }
 
+const { version: VERSION } = createRequire(import.meta.url)("../../package.json") as { version: string };
+
 // What a command needs is loaded when it runs: the shell is used at night, with wet hands, and must not wait.
 const program = new Command("rodeward")
   .description("An always-on watch for a boat lying at anchor. An aid, not a substitute for a watch-keeper.")
   .exitOverride()
-  .showHelpAfterError(false);
+  .version(VERSION)
+  .showHelpAfterError(false)
+  .showSuggestionAfterError(false);
 
 program
   .command("replay")
@@ -116,7 +103,7 @@ program
   .option("--json <file>", "write the summary there")
   .option("--ignore-operator", "leave out what the operator did", false)
   .action(async (logs: string[], given) => {
-    const config = configFor(given.config, false);
+    const config = (await configFor(given.config))?.config;
     const { replay } = await import("./replay.ts");
     await replay(
       logs,
@@ -146,8 +133,10 @@ program
   .option("--config <file>", "the boat's configuration")
   .option("--table", "depth by wind", false)
   .option("--json", "one object", false)
-  .action((given) => {
-    const config = configFor(given.config, false);
+  .action(async (given) => {
+    const { adviseRode } = await import("../tackle/rode-advice.ts");
+    const { adviceInput, asJson, report, tableText, unitsOf } = await import("./rode.ts");
+    const config = (await configFor(given.config))?.config;
     const question = {
       depthM: given.depth.value,
       windMps: given.wind,
@@ -169,7 +158,7 @@ program
   .option("--config <file>", "the boat's configuration")
   .action(async (given) => {
     const { run } = await import("./run.ts");
-    await run(needConfig(given.config), console);
+    await run((await needConfig(given.config)).config, console);
   });
 
 program
@@ -191,18 +180,28 @@ program
   .argument("<verb>", "LETGO, RODE, BROUGHTUP, WEIGH, AWEIGH, …")
   .argument("[words...]", "what the verb takes")
   .option("--config <file>", "the boat's configuration")
-  .action((verb: string, words: string[], given) =>
-    act(verb, words, stateDirectory(configFor(given.config, false)?.log.directory, process.env), console),
-  );
+  .action(async (verb: string, words: string[], given) => {
+    const { act } = await import("./act.ts");
+    await act(verb, words, await directoryFor(given.config), console);
+  });
 
 program
   .command("check")
-  .description("validates the configuration")
+  .description("opens each port, listens, and says what is heard and what the watch lacks")
   .option("--config <file>", "the boat's configuration")
-  .action((given) => {
-    configFor(given.config, true);
-    console.out(`${findConfig(given.config)}: no problem found`);
+  .option("--seconds <n>", "how long to listen", seconds, 8)
+  .action(async (given) => {
+    const { config, file } = await needConfig(given.config);
+    const { check } = await import("./check.ts");
+    await check(config, file, given.seconds, console);
   });
+
+addNights(program, console, {
+  time,
+  length: quantity("length"),
+  clockChoice,
+  whole,
+});
 
 /** A reader that goes away (`| head`) ends us quietly. */
 process.stdout.on("error", (error: NodeJS.ErrnoException) => {

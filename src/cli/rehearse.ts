@@ -77,16 +77,17 @@ function introduce(
     `${Math.round(rehearsal.lengthS / 60)} minutes at ${options.speed} times speed: about ${minutes.toFixed(1)} minutes.`,
   );
   console.out(`Simulated boat, wind and receiver. ${CAUTION}`);
-  console.out(`Page: ${daemon.pageUrl}   PIN for acting: ${daemon.firstPin ?? "as before"}`);
+  console.out(`Page: ${daemon.pageUrl ?? "none"}   PIN for acting: ${daemon.firstPin ?? "as before"}`);
   console.out(
     `Alarm sentences: TCP 127.0.0.1:${ports.displayPort}${moved(ports.displayPort, options.displayPort)}`,
   );
-  if (ports.pagePort !== options.pagePort) console.out(`(page port ${options.pagePort} was taken)`);
+  if (options.pagePort !== 0 && ports.pagePort !== options.pagePort)
+    console.out(`(page port ${options.pagePort} was taken)`);
   console.out("");
 }
 
 function moved(got: number, wished: number): string {
-  return got === wished ? "" : ` (${wished} was taken)`;
+  return wished === 0 || got === wished ? "" : ` (${wished} was taken)`;
 }
 
 /** Feeds the scene, a simulated second at a time, and says what happens. Returns the last stamp. */

@@ -1,6 +1,8 @@
 /** `rodeward replay`: a recorded log through the same core that runs aboard. */
-import { writeFile } from "node:fs/promises";
+import { access, constants, stat, writeFile } from "node:fs/promises";
+import { dirname } from "node:path";
 import { setTimeout as sleep } from "node:timers/promises";
+import { fileProblem } from "../config/read.ts";
 import type { Config } from "../config/schema.ts";
 import { coreSettings } from "../config/settings.ts";
 import {
@@ -18,8 +20,8 @@ import { seal, tagBlock } from "../nmea/seal.ts";
 import { encode } from "../nmea/table.ts";
 import { SECOND_MS } from "../units/time.ts";
 import type { Console } from "./console.ts";
-import { type ClockChoice, createLogClock } from "./log-clock.ts";
-import { logLines, totalBytes } from "./log-lines.ts";
+import { type ClockChoice, createLogClock, type StampedLine } from "./log-clock.ts";
+import { logLines, nameOf, totalBytes } from "./log-lines.ts";
 import { Problem } from "./problem.ts";
 import { createSummary, inWords, type Summary } from "./summary.ts";
 
@@ -40,34 +42,68 @@ const PROGRESS_MS = 3000;
 
 /**
  * Replays logs in order. Sentences go to `console.out` as they would have been sent, progress and one summary
- * to `console.err`. Throws a `Problem` (exit 1) for a log that is unreadable, empty or without usable times.
+ * to `console.err`. Throws a `Problem` (exit 1) for a log that is unreadable, empty or without usable times, and
+ * for a summary that cannot be written.
  */
 export async function replay(
   files: readonly string[],
   options: ReplayOptions,
   console: Console,
 ): Promise<Summary> {
+  checkOptions(options);
+  if (options.jsonFile !== undefined) await checkWritable(options.jsonFile);
   const settings = coreSettings(options.config, { utc: "given", ignoreOperator: options.ignoreOperator });
   const clock = createLogClock(options.clock, options.fromMs);
   const run = createRun(settings, options, console);
   const progress = createProgress(await totalBytes(files), console);
+  const play = async (stamped: readonly StampedLine[]): Promise<void> => {
+    for (const line of stamped) {
+      if (options.speed !== undefined) await run.pace(line.atMs, options.speed);
+      run.line(line.text, line.atMs);
+    }
+  };
   let heard = 0;
   for await (const { lines, bytes } of logLines(files)) {
     const spoken = lines.filter((text) => !isNothing(text));
     heard += spoken.length;
-    for (const line of spoken.flatMap((text) => clock.stamp(text))) {
-      if (options.speed !== undefined) await run.pace(line.atMs, options.speed);
-      run.line(line.text, line.atMs);
-    }
+    await play(spoken.flatMap((text) => clock.stamp(text)));
     progress(bytes);
   }
-  if (heard === 0) throw new Problem(`${files.join(", ")}: empty, no line in it`, 1);
-  if (!clock.hasTime()) throw new Problem(`${files.join(", ")}: ${noTime(options.clock)}`, 1);
+  await play(clock.end());
+  const named = files.map(nameOf).join(", ");
+  if (heard === 0) throw new Problem(`${named}: empty, no line in it`, 1);
+  if (!clock.hasTime()) throw new Problem(`${named}: ${noTime(options.clock)}`, 1);
   const summary = run.end();
-  if (options.jsonFile !== undefined)
-    await writeFile(options.jsonFile, `${JSON.stringify(summary, null, 2)}\n`);
   console.err(inWords(summary));
+  if (options.jsonFile !== undefined) await writeSummary(options.jsonFile, summary);
   return summary;
+}
+
+/** Options that would say nothing where they stand are refused, not passed over. */
+function checkOptions({ clock, fromMs, letGoMs, rodeM }: ReplayOptions): void {
+  if (fromMs !== undefined && clock.kind !== "lines")
+    throw new Problem("--from is the time of the first line for --clock lines:N; give that too", 2);
+  if (rodeM !== undefined && letGoMs === undefined)
+    throw new Problem("--rode is what is out at --let-go TIME; give that too", 2);
+}
+
+/** Before the work, not after it. */
+async function checkWritable(file: string): Promise<void> {
+  const there = await stat(file).catch(() => undefined);
+  try {
+    if (there?.isDirectory()) throw Object.assign(new Error(file), { code: "EISDIR" });
+    await access(there === undefined ? dirname(file) : file, constants.W_OK);
+  } catch (error) {
+    refuseSummary(file, error);
+  }
+}
+
+async function writeSummary(file: string, summary: Summary): Promise<void> {
+  await writeFile(file, `${JSON.stringify(summary, null, 2)}\n`).catch((error) => refuseSummary(file, error));
+}
+
+function refuseSummary(file: string, error: unknown): never {
+  throw new Problem(`${file}: the summary cannot be written: ${fileProblem(error, "writable")}`, 1);
 }
 
 function createProgress(bytesInAll: number | undefined, console: Console): (bytes: number) => void {
@@ -147,8 +183,8 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
   };
 }
 
-/** The port a line came by: its TAG source where that names a configured port, else the log. */
+/** The port a line came by: its TAG source where that names one of ours (an exported night does), else the log. */
 function portOf(text: string, settings: CoreSettings): string {
   const source = text.startsWith("\\") ? peekTag(text)?.source : undefined;
-  return source !== undefined && settings.ports[source]?.internal === false ? source : "log";
+  return source !== undefined && settings.ports[source] !== undefined ? source : "log";
 }

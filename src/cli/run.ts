@@ -17,7 +17,7 @@ export async function run(config: Config, console: Console): Promise<void> {
   );
   const directory = stateDirectory(config.log.directory, process.env);
   const daemon = await startDaemon({ config, stateDirectory: directory, log }).catch(told);
-  console.err(`${CAUTION}\npage: ${daemon.pageUrl}\nstate: ${directory}`);
+  console.err(`${CAUTION}\npage: ${daemon.pageUrl ?? "none yet"}\nstate: ${directory}`);
   if (daemon.firstPin !== undefined)
     console.err(`PIN for acting from the page: ${daemon.firstPin} (shown this once)`);
   const signal = await new Promise<string>((resolve) => {

@@ -9,22 +9,43 @@ export const RESERVED_PORTS = ["page", "shell", "edge", "log"] as const;
 type Problem = (path: PropertyKey[], message: string) => void;
 
 /**
- * Adds a problem for each contradiction. It also sees a configuration with other problems in it, so any part may
- * be missing or no value at all: what cannot be compared is passed over.
+ * Adds a problem for each contradiction. It also sees a configuration with other problems in it: what has one, or
+ * is missing, cannot be compared and is passed over.
  */
 export function contradictions(config: unknown, context: z.core.$RefinementCtx): void {
+  const given = withoutBad(
+    config,
+    context.issues.map((issue) => pathKey(issue.path ?? [])),
+    [],
+  );
   const problem: Problem = (path, message) => context.addIssue({ code: "custom", path, message });
-  checkRode(at(config, "rode"), problem);
-  checkScope(at(config, "scope"), problem);
-  checkWind(at(config, "watch"), problem);
-  const ports = listed(at(config, "port"));
+  checkRode(at(given, "rode"), problem);
+  checkScope(at(given, "scope"), problem);
+  checkWind(at(given, "watch"), problem);
+  const ports = listed(at(given, "port"));
   checkNames(
     ports.map((port) => at(port, "name")),
     problem,
   );
-  checkSharing(ports, at(config, "page"), problem);
-  for (const [i, port] of ports.entries()) checkSending(port, ["port", i, "send"], problem);
-  checkSources(at(config, "sources"), ports, problem);
+  checkSharing(ports, at(given, "page"), problem);
+  // As written: an address that cannot be read is there all the same.
+  for (const [i, port] of listed(at(config, "port")).entries())
+    checkSending(port, ["port", i, "send"], problem);
+  checkForwarding(ports, problem);
+  checkSources(at(given, "sources"), ports, problem);
+}
+
+function pathKey(path: readonly PropertyKey[]): string {
+  return path.map(String).join("\n");
+}
+
+/** A copy in which each value that has a problem is undefined: it may still be as it was written, not SI. */
+function withoutBad(value: unknown, bad: readonly string[], path: readonly PropertyKey[]): unknown {
+  if (path.length > 0 && bad.includes(pathKey(path))) return undefined;
+  if (typeof value !== "object" || value === null) return value;
+  if (Array.isArray(value)) return value.map((one, i) => withoutBad(one, bad, [...path, i]));
+  const entries = Object.entries(value).map(([key, one]) => [key, withoutBad(one, bad, [...path, key])]);
+  return Object.fromEntries(entries);
 }
 
 function at(value: unknown, key: string): unknown {
@@ -104,6 +125,7 @@ function checkSharing(ports: readonly unknown[], page: unknown, problem: Problem
     if (kind === "serial") take(textAt(port, "device"), by, ["port", i, "device"]);
     if (kind === "tcp-server") take(addressAt(port, "listen"), by, ["port", i, "listen"]);
     if (kind === "udp") take(prefixed("UDP ", addressAt(port, "listen")), by, ["port", i, "listen"]);
+    if (kind === "unix" || kind === "file") take(textAt(port, "path"), by, ["port", i, "path"]);
     if (kind === "stdin") take("standard input", by, ["port", i, "kind"]);
   }
   take(addressAt(page, "listen"), "page", ["page", "listen"]);
@@ -126,26 +148,55 @@ function prefixed(prefix: string, text: string | undefined): string | undefined 
   return text === undefined ? undefined : prefix + text;
 }
 
+/** Datagrams that only come in. */
+function isMute(port: unknown): boolean {
+  const kind = at(port, "kind");
+  return (kind === "udp" || kind === "udp-61162-450") && at(port, "address") === undefined;
+}
+
 /** An alarm sent where nothing leaves would be heard by nobody. */
 function checkSending(port: unknown, path: PropertyKey[], problem: Problem): void {
   const sends = listed(at(port, "send")).length > 0;
-  if (sends && at(port, "kind") === "udp" && at(port, "address") === undefined)
-    problem(path, "there is no address to send to; give address as well");
+  if (sends && isMute(port)) problem(path, "there is no address to send to; give address as well");
+}
+
+function checkSources(sources: unknown, ports: readonly unknown[], problem: Problem): void {
+  const names = ports.map((port) => at(port, "name"));
+  for (const [key, order] of Object.entries(sources ?? {})) {
+    for (const [i, source] of listed(order).entries()) {
+      const message = typeof source === "string" ? sourceProblem(source, names) : undefined;
+      if (message !== undefined) problem(["sources", key, i], message);
+    }
+  }
+}
+
+/** What a port heard, sent back where it came from, would go round for ever. */
+function checkForwarding(ports: readonly unknown[], problem: Problem): void {
+  const names = ports.map((port) => at(port, "name"));
+  const allKnown = names.every((name) => typeof name === "string");
+  const wrong = (source: unknown, i: number): string | undefined => {
+    if (typeof source !== "string") return undefined;
+    if (source === names[i]) return `"${source}" is this port itself; name others`;
+    if (!allKnown || names.includes(source)) return undefined;
+    return `"${source}" names no port; there are: ${names.join(", ")}`;
+  };
+  for (const [i, port] of ports.entries()) {
+    const from = listed(at(port, "forward_from"));
+    for (const [n, source] of from.entries()) {
+      const message = wrong(source, i);
+      if (message !== undefined) problem(["port", i, "forward_from", n], message);
+    }
+    if (from.length > 0 && isMute(port))
+      problem(["port", i, "forward_from"], "there is no address to send to; give address as well");
+  }
 }
 
 const SOURCE = /^([^/]*)(?:\/([A-Z][A-Z0-9]?))?$/;
 
-function checkSources(sources: unknown, ports: readonly unknown[], problem: Problem): void {
-  const names = ports.map((port) => at(port, "name")).filter((name) => typeof name === "string");
-  for (const [key, order] of Object.entries(sources ?? {})) {
-    for (const [i, source] of listed(order).entries()) {
-      if (typeof source !== "string") continue;
-      const match = SOURCE.exec(source);
-      if (match === null) {
-        problem(["sources", key, i], `"${source}" is no source; write a port's name, or one like "bus/GP"`);
-      } else if (!names.includes(match[1] ?? "")) {
-        problem(["sources", key, i], `"${source}" names no port; there are: ${names.join(", ") || "none"}`);
-      }
-    }
-  }
+function sourceProblem(source: string, names: readonly unknown[]): string | undefined {
+  const match = SOURCE.exec(source);
+  if (match === null) return `"${source}" is no source; write a port's name, or one like "bus/GP"`;
+  // A port whose name cannot be read may be the one that is meant.
+  if (names.includes(match[1]) || names.includes(undefined)) return undefined;
+  return `"${source}" names no port; there are: ${names.join(", ") || "none"}`;
 }

@@ -14,7 +14,7 @@ const HEAD = `# rodeward's configuration, commented. It is looked for in ./rodew
 /** The example file, whole. */
 export function exampleConfig(): string {
   const tables = Object.entries(jsonSchema().properties ?? {});
-  const blocks = tables.map(([name, node]) => (node.items ? portsText(name, node) : tableText(name, node)));
+  const blocks = tables.map(([name, node]) => (node.items ? blocksText(name, node) : tableText(name, node)));
   return [HEAD, ...blocks].join("\n");
 }
 
@@ -35,10 +35,11 @@ function tableText(name: string, table: Node): string {
   return `${heading(table)}\n[${name}]\n${linesOf(entries)}`;
 }
 
-/** One block for each kind, all commented out: as it stands no port is opened. What all kinds have is shown once. */
-function portsText(name: string, list: Node): string {
+/** A list of tables: a block for each kind, all commented out. What all kinds have is shown once. */
+function blocksText(name: string, list: Node): string {
   const shown = new Set<string>();
-  const blocks = (list.items?.oneOf ?? []).map((kind) => {
+  const kinds = list.items?.oneOf ?? [list.items ?? {}];
+  const blocks = kinds.map((kind) => {
     const all = Object.entries(kind.properties ?? {});
     const some = all.filter(([key, node]) => isOwn(kind, key, node) || !shown.has(remarkOn(node, undefined)));
     const entries = some.map(([key, node]) => {
@@ -46,9 +47,10 @@ function portsText(name: string, list: Node): string {
       const value = node.const ?? exampleOf(node) ?? node.default;
       return { setting: `#${key} = ${toml(value)}`, remark: remarkOn(node, value) };
     });
-    return `${heading(kind)}\n#[[${name}]]\n${linesOf(entries)}`;
+    const head = kinds.length > 1 ? `\n${heading(kind)}` : "";
+    return `${head}\n#[[${name}]]\n${linesOf(entries)}`;
   });
-  return `${heading(list)}\n\n${blocks.join("\n")}`;
+  return `${heading(list)}${blocks.join("")}`;
 }
 
 /** Shown for every kind: what it needs, what tells it apart, and what it would be mute without. */
@@ -89,6 +91,17 @@ function heading(node: Node): string {
   return `# ${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
+/** A remark on lines of its own. */
+function wrapped(remark: string): string {
+  const lines = [""];
+  for (const word of remark.split(" ")) {
+    const last = lines.at(-1) ?? "";
+    if (`# ${last} ${word}`.length > WIDEST) lines.push(word);
+    else lines[lines.length - 1] = last === "" ? word : `${last} ${word}`;
+  }
+  return lines.map((line) => `# ${line}`).join("\n");
+}
+
 const WIDEST = 118;
 /** Longer settings have their remark above them, so that they do not push all others to the right. */
 const FARTHEST = 34;
@@ -100,7 +113,7 @@ function linesOf(entries: readonly Entry[]): string {
   const lines = entries.map(({ setting, remark }) => {
     if (remark === "") return setting;
     const beside = `${setting.padEnd(column)}  # ${remark}`;
-    return setting.length <= column && beside.length <= WIDEST ? beside : `# ${remark}\n${setting}`;
+    return setting.length <= column && beside.length <= WIDEST ? beside : `${wrapped(remark)}\n${setting}`;
   });
   return `${lines.join("\n")}\n`;
 }

@@ -16,9 +16,12 @@ export interface Node {
   readonly oneOf?: readonly Node[];
 }
 
-/** What may be written in the file, as draft 2020-12. */
+let made: Node | undefined;
+
+/** What may be written in the file, as draft 2020-12. Made when it is first asked for: a start does not need it. */
 export function jsonSchema(): Node {
-  return z.toJSONSchema(configSchema, { io: "input" }) as Node;
+  made ??= z.toJSONSchema(configSchema, { io: "input" }) as Node;
+  return made;
 }
 
 /** Keys of the table at a path of the data; of a port, those of its kind. Empty where there is no table. */

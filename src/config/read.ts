@@ -31,16 +31,22 @@ export function readConfigFile(file: string): ReadConfig {
   return read.ok ? read : { ok: false, problems: read.problems.map((problem) => `${file}: ${problem}`) };
 }
 
-const FILE_PROBLEMS: Readonly<Record<string, string>> = {
-  ENOENT: "no such file",
-  EACCES: "permission denied: it must be readable for the user rodeward runs as",
-  EISDIR: "is a directory, not a file",
-};
-
-/** What went wrong with a file, in words. */
-export function fileProblem(error: unknown): string {
-  const code = error instanceof Error && "code" in error ? String(error.code) : "";
-  return FILE_PROBLEMS[code] ?? (error instanceof Error ? error.message : String(error));
+/** What went wrong with a file that was to be read or written, in words. */
+export function fileProblem(error: unknown, wanted: "readable" | "writable" = "readable"): string {
+  switch (error instanceof Error && "code" in error ? error.code : undefined) {
+    case "ENOENT":
+      return wanted === "readable" ? "no such file" : "no such directory";
+    case "EACCES":
+      return `permission denied: it must be ${wanted} for the user rodeward runs as`;
+    case "EISDIR":
+      return "is a directory, not a file";
+    case "Z_DATA_ERROR":
+      return "is damaged, or not compressed with gzip";
+    case "Z_BUF_ERROR":
+      return "is cut off before its end";
+    default:
+      return error instanceof Error ? error.message : String(error);
+  }
 }
 
 export function readConfig(text: string): ReadConfig {
@@ -59,12 +65,19 @@ export function readConfig(text: string): ReadConfig {
 /** A quantity without quotes is the usual slip, and a TOML reader's words for it help nobody. */
 const UNQUOTED = /=\s*([+-]?[\d.]+\s*[A-Za-z°/]+\d?)\s*(?:#.*)?$/;
 
+/** The same for other usual slips. */
+const SLIPS: readonly (readonly [RegExp, string])[] = [
+  [/control characters are not allowed in strings/, "a text without its closing quote"],
+  [/trying to redefine/, "this key or table is there twice"],
+];
+
 function tomlProblem(error: TomlError, text: string): string {
   const place = `line ${error.line}, column ${error.column}`;
   const unquoted = UNQUOTED.exec(text.split(/\r?\n/)[error.line - 1] ?? "")?.[1];
   if (unquoted !== undefined) return `${place}: ${unquoted} found; write it in quotes: "${unquoted}"`;
-  const what = error.message.split("\n")[0] ?? "";
-  return `${place}: not TOML: ${what.replace(/^Invalid TOML document: /, "")}`;
+  const what = (error.message.split("\n")[0] ?? "").replace(/^Invalid TOML document: /, "");
+  const slip = SLIPS.find(([pattern]) => pattern.test(what))?.[1];
+  return `${place}: ${slip ?? `not TOML: ${what}`}`;
 }
 
 function problemsOf(issue: z.core.$ZodIssue, data: unknown): string[] {

@@ -4,8 +4,10 @@
  */
 import { z } from "zod";
 import { contradictions } from "./contradictions.ts";
+import { hook } from "./hook-schema.ts";
 import { port } from "./port-schema.ts";
 import { address, instant, length, quantity, said, speed } from "./value.ts";
+import { shown } from "./wording.ts";
 
 const boat = z
   .strictObject({
@@ -35,16 +37,22 @@ const boat = z
   .meta({ description: "the boat" });
 
 const rode = z
-  .strictObject({
-    chain: length("chain at the anchor; 0 m for none", "8 m"),
-    chain_diameter: length("of the bar its links are made of", "8 mm").optional(),
-    rope: length("rope above the chain; 0 m for none", "60 m"),
-    rope_diameter: length("of the rope", "14 mm").optional(),
-    rope_kind: z
-      .enum(["nylon-three-strand", "nylon-braid", "polyester-three-strand", "polyester-braid"])
-      .default("nylon-three-strand")
-      .meta(said("what it is made of", "nylon-three-strand")),
-  })
+  .strictObject(
+    {
+      chain: length("chain at the anchor; 0 m for none", "8 m"),
+      chain_diameter: length("of the bar its links are made of", "8 mm").optional(),
+      rope: length("rope above the chain; 0 m for none", "60 m"),
+      rope_diameter: length("of the rope", "14 mm").optional(),
+      rope_kind: z
+        .enum(["nylon-three-strand", "nylon-braid", "polyester-three-strand", "polyester-braid"])
+        .default("nylon-three-strand")
+        .meta(said("what it is made of", "nylon-three-strand")),
+    },
+    {
+      error: ({ input }) =>
+        input === undefined ? "is missing; write a table [rode] with chain and rope in it" : undefined,
+    },
+  )
   .meta({ description: "the rode aboard; needed" });
 
 const scope = z
@@ -87,6 +95,11 @@ const watch = z
     gust_limit: speed("the same for gusts", "28 kn").prefault("28 kn"),
     shift_limit: quantity("angle", "mean wind turned by more than this", "60 deg").prefault("60 deg"),
     least_under_keel: length("depth under the keel", "1 m").prefault("1 m"),
+    supply_limit: quantity(
+      "voltage",
+      "below this the supply is low, where XDR tells it (12 V lead-acid, common practice)",
+      "11.8 V",
+    ).prefault("11.8 V"),
     not_brought_up_after: quantity(
       "duration",
       "after the last veering, with no sign of holding",
@@ -139,9 +152,16 @@ export const configSchema = z
     rode,
     scope,
     watch,
-    port: z.array(port).default([]).meta({
-      description: "connections to instruments and displays, a block for each; with none, nothing is heard",
-    }),
+    port: z
+      .array(port, { error: ({ input }) => `${shown(input)} found; a block [[port]] for each wanted` })
+      .default([])
+      .meta({
+        description: "connections to instruments and displays, a block for each; with none, nothing is heard",
+      }),
+    hook: z
+      .array(hook, { error: ({ input }) => `${shown(input)} found; a block [[hook]] for each wanted` })
+      .default([])
+      .meta({ description: "programs run when an alert begins, changes or ends, a block for each" }),
     sources,
     stale: z
       .strictObject({
@@ -181,9 +201,15 @@ export const configSchema = z
           .min(1)
           .optional()
           .meta(said("unset: $STATE_DIRECTORY, else the XDG state folder", "/var/lib/rodeward")),
+        raw: z.boolean().default(true).meta(said("keep every sentence heard, for export and rerun", true)),
+        keep_nights: z
+          .int({ error: ({ input }) => `${shown(input)} found; a whole number of nights wanted, 1 or more` })
+          .min(1)
+          .default(365)
+          .meta(said("the oldest go first, and sooner when room gets short", 365)),
       })
       .prefault({})
-      .meta({ description: "where state is kept" }),
+      .meta({ description: "where state and the night log are kept" }),
   })
   // Told together with all other problems, not only once those are gone.
   .superRefine(contradictions, { when: () => true });

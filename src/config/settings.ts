@@ -81,10 +81,18 @@ export function watchSettings(config: BoatConfig): CoreSettings["watch"] {
     windLimitMps: watch.wind_limit,
     gustLimitMps: watch.gust_limit,
     leastUnderKeelM: watch.least_under_keel,
+    supplyLimitV: watch.supply_limit,
     notBroughtUpAfterMs: watch.not_brought_up_after * 1000,
+    autoBroughtUp: watch.auto_brought_up,
+    shiftLimitDeg: watch.shift_limit,
+    massKg: boat.displacement,
+    windlassPullN: boat.windlass_pull,
+    windlassMps: boat.windlass_speed,
+    marksM: [...(boat.marks ?? [])].sort((a, b) => a - b),
     forecastWindMps: config.forecast.wind,
     tideRiseM: config.tide.rise,
     tideTimes: { highWaterMs: config.tide.high_water, lowWaterMs: config.tide.low_water },
+    receiverProfile: undefined,
     units: config.page.units,
   };
 }
@@ -108,7 +116,8 @@ function portRules(ports: readonly PortConfig[], ignoreOperator: boolean): Recor
 
 /** A wire aboard or this machine: its acknowledgements are believed unless the configuration says no. */
 function isNear(port: PortConfig): boolean {
-  if (port.kind === "serial" || port.kind === "stdin") return true;
+  if (port.kind === "udp-61162-450") return false;
+  if (!("listen" in port || "address" in port)) return true;
   const host = port.kind === "tcp-client" ? port.address.host : port.listen.host;
   return host === "localhost" || host === "::1" || host.startsWith("127.");
 }

@@ -17,8 +17,8 @@ function hasKey(table: Node, key: string): boolean {
   return Object.keys(table.properties ?? {}).includes(key);
 }
 
-/** More slips than this and it is another word. */
-const MOST_SLIPS = 2;
+/** More slips than this and it is another word ("draft" and "draught" are three apart). */
+const MOST_SLIPS = 3;
 
 function nearest(key: string, known: readonly string[]): string | undefined {
   // "Length", "rollerHeight" and "roller-height" are no slips but another habit of writing.

@@ -1,11 +1,12 @@
 /** Problems in words: what was found and what would be right. The reader puts the key's path in front. */
 import type { z } from "zod";
+import { formatInstant } from "../units/time.ts";
 
 const LONGEST_SHOWN = 40;
 
 /** A value as it stands in the file, cut short where it is long. */
 export function shown(value: unknown): string {
-  const text = value instanceof Date ? value.toISOString() : plain(value);
+  const text = value instanceof Date ? formatInstant(value.getTime()) : plain(value);
   return text.length > LONGEST_SHOWN ? `${text.slice(0, LONGEST_SHOWN)}…` : text;
 }
 
@@ -40,8 +41,8 @@ export function wording(issue: z.core.$ZodRawIssue): string | undefined {
 
 const EXPECTED: Readonly<Record<string, string>> = {
   string: "a text in quotes",
-  object: "a table of keys",
-  array: "a list in brackets",
+  object: "one table of keys",
+  array: "a list",
   number: "a bare number",
   int: "a whole number",
   boolean: "true or false",

@@ -13,7 +13,12 @@ export interface Reading<T> {
   sinceMs: number;
   /** Order among the sentences of one source that tell the same thing; 0 is best. */
   kind: number;
+  /** How many were heard in that second. */
+  count: number;
 }
+
+/** What readings of one source and kind in one second make together: the `n`-th added to those before it. */
+export type Together<T> = (before: T, next: T, n: number) => T;
 
 export interface Channel<T> {
   readings: Record<string, Reading<T>>;
@@ -40,7 +45,11 @@ export function emptyChannel<T>(): Channel<T> {
   return { readings: {}, using: undefined };
 }
 
-/** Takes a reading in. A reading older than what is there changes nothing. */
+/**
+ * Takes a reading in. A reading older than what is there changes nothing. Of several in one second the last
+ * stands, or what `together` makes of them: sentences come in the order of their text, so the last alone would
+ * always be the greatest.
+ */
 export function put<T>(
   channel: Channel<T>,
   source: string,
@@ -48,12 +57,21 @@ export function put<T>(
   value: T,
   atMs: number,
   staleMs: number,
+  together?: Together<T>,
 ): void {
   const key = `${source}#${kind}`;
   const before = channel.readings[key];
   if (before !== undefined && atMs < before.atMs) return;
   const unbroken = before !== undefined && atMs - before.atMs <= staleMs;
-  channel.readings[key] = { value, source, atMs, sinceMs: unbroken ? before.sinceMs : atMs, kind };
+  const count = before !== undefined && before.atMs === atMs ? before.count + 1 : 1;
+  channel.readings[key] = {
+    value: together === undefined || count === 1 || !before ? value : together(before.value, value, count),
+    source,
+    atMs,
+    sinceMs: unbroken ? before.sinceMs : atMs,
+    kind,
+    count,
+  };
   if (before === undefined) forgetOldest(channel);
 }
 
@@ -105,7 +123,9 @@ function mayReplace(
   atMs: number,
 ): boolean {
   if (atMs - other.atMs > staleMs) return false;
-  return held === undefined || (atMs - other.sinceMs >= fallBackMs && isBetterRank(order, other, held));
+  // Alive: heard for so long, not merely begun so long ago and not stale yet.
+  const aliveMs = other.atMs - other.sinceMs;
+  return held === undefined || (aliveMs >= fallBackMs && isBetterRank(order, other, held));
 }
 
 /** Better by rank or kind, not merely first by name: equals are not changed for one another. */

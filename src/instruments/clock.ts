@@ -12,6 +12,8 @@ export interface ClockState {
   offsetMs: number | undefined;
   candidateMs: number | undefined;
   agreed: number;
+  /** The second of the last one that counted: several sentences of one second are one. */
+  heardMs: number | undefined;
   steppedAtMs: number | undefined;
 }
 
@@ -19,6 +21,7 @@ export const NO_CLOCK: ClockState = {
   offsetMs: undefined,
   candidateMs: undefined,
   agreed: 0,
+  heardMs: undefined,
   steppedAtMs: undefined,
 };
 
@@ -38,21 +41,24 @@ export function utcOf(sentence: Sentence, earliestYear: number): number | undefi
 }
 
 export function hearClock(state: ClockState, sentence: Sentence, atMs: number): ClockState {
-  const valid = sentence.id === "ZDA" || (sentence.id === "RMC" && sentence.status === "valid");
-  const utcMs = valid ? utcOf(sentence, EARLIEST_YEAR) : undefined;
+  const isVoid = sentence.id === "RMC" && sentence.status !== "valid";
+  const utcMs = isVoid ? undefined : utcOf(sentence, EARLIEST_YEAR);
   if (utcMs === undefined) return state;
-  const heardMs = utcMs - atMs;
-  if (state.offsetMs !== undefined && Math.abs(heardMs - state.offsetMs) <= STEP_MS) {
+  const toldMs = utcMs - atMs;
+  if (state.offsetMs !== undefined && Math.abs(toldMs - state.offsetMs) <= STEP_MS) {
     return state.candidateMs === undefined ? state : { ...state, candidateMs: undefined, agreed: 0 };
   }
-  const agrees = state.candidateMs !== undefined && Math.abs(heardMs - state.candidateMs) <= AGREE_MS;
+  if (state.candidateMs !== undefined && state.heardMs === atMs) return state;
+  const agrees = state.candidateMs !== undefined && Math.abs(toldMs - state.candidateMs) <= AGREE_MS;
   const agreed = agrees ? state.agreed + 1 : 1;
-  if (agreed < ENOUGH) return { ...state, candidateMs: agrees ? state.candidateMs : heardMs, agreed };
+  if (agreed < ENOUGH)
+    return { ...state, candidateMs: agrees ? state.candidateMs : toldMs, agreed, heardMs: atMs };
   const stepped = state.offsetMs !== undefined;
   return {
-    offsetMs: heardMs,
+    offsetMs: toldMs,
     candidateMs: undefined,
     agreed: 0,
+    heardMs: atMs,
     steppedAtMs: stepped ? atMs : state.steppedAtMs,
   };
 }

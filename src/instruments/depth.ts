@@ -40,6 +40,11 @@ export function rawDepthOf(sentence: Sentence): RawDepth | undefined {
   }
 }
 
+/** Depths of one second together: the shallowest, so that one deep false echo in each second hides nothing. */
+export function depthsTogether(before: RawDepth, next: RawDepth): RawDepth {
+  return before.reference === next.reference && before.depthM < next.depthM ? before : next;
+}
+
 function raw(
   from: RawDepth["from"],
   depthM: number | undefined,
@@ -112,7 +117,9 @@ export interface EchoState {
 
 export const NO_ECHOES: EchoState = { accepted: undefined, acceptedMs: 0, other: undefined, heldCount: 0 };
 
-const ECHO_HOLD_MS = 5_000;
+/** A shallower one may be the ground coming up; a deeper one endangers nobody for a minute. */
+const SHALLOWER_HOLD_MS = 5_000;
+const DEEPER_HOLD_MS = 60_000;
 const ECHO_GAP_MS = 10_000;
 
 function alike(aM: number, bM: number): boolean {
@@ -120,8 +127,9 @@ function alike(aM: number, bM: number): boolean {
 }
 
 /**
- * Holds back a depth unlike the last one until readings like it have lasted 5 s: sounders over a moored boat
- * give 2.5, 61.7, 61.7, 2.7 m in consecutive readings. A real ledge is so believed 5 s late.
+ * Holds back a depth unlike the last one until readings like it have lasted: 5 s for a shallower, a minute for a
+ * deeper one. Sounders over a still boat give 2.5, 61.7, 61.7, 2.7 m in consecutive readings, and 41 to 60 m for
+ * 20 s in 3 m of water (both recorded). While held back there is soon no depth, and that is said.
  */
 export function judgeEcho(state: EchoState, reading: RawDepth, atMs: number): EchoState {
   const { accepted, other } = state;
@@ -135,7 +143,8 @@ export function judgeEcho(state: EchoState, reading: RawDepth, atMs: number): Ec
     other !== undefined && alike(other.depthM, reading.depthM) && atMs - other.lastMs <= ECHO_GAP_MS;
   if (!persists)
     return { ...state, heldCount, other: { depthM: reading.depthM, sinceMs: atMs, lastMs: atMs } };
-  if (atMs - other.sinceMs < ECHO_HOLD_MS) {
+  const holdMs = reading.depthM < accepted.depthM ? SHALLOWER_HOLD_MS : DEEPER_HOLD_MS;
+  if (atMs - other.sinceMs < holdMs) {
     return { ...state, heldCount, other: { depthM: reading.depthM, sinceMs: other.sinceMs, lastMs: atMs } };
   }
   return { ...state, accepted: reading, acceptedMs: atMs, other: undefined };

@@ -25,6 +25,8 @@ export interface AcceptedFix {
 
 export interface FixState {
   accepted: AcceptedFix | undefined;
+  /** When the first of all was accepted. */
+  firstMs: number | undefined;
   held:
     | { firstMs: number; last: Position; lastMs: number; connects: boolean; agreeSinceMs: number }
     | undefined;
@@ -35,6 +37,7 @@ export interface FixState {
 
 export const NO_FIXES: FixState = {
   accepted: undefined,
+  firstMs: undefined,
   held: undefined,
   heldCount: 0,
   newLevelMs: undefined,
@@ -49,6 +52,10 @@ const HELD_GATE_MPS = 1;
 const DRIFT_MPS = 6;
 const AGREE_MS = 10_000;
 const NEW_LEVEL_MS = 3 * MINUTE_MS;
+/** A receiver just switched on begins far off as often as not: where it stood for less than this is no claim. */
+const CLAIM_MS = 5_000;
+/** Held-back fixes with a longer gap between them are no row. */
+const ROW_GAP_MS = 20_000;
 /** No boat this is made for exceeds 60 kn; a searching receiver does. */
 const FASTEST_MPS = 31;
 
@@ -66,7 +73,9 @@ export function judgeFix(state: FixState, fix: AcceptedFix, sogMps: number | und
   if (held === undefined) return next;
   const agreedMs = fix.atMs - held.agreeSinceMs;
   if (held.connects && agreedMs >= AGREE_MS) return accept(next, fix);
-  if (isNear || agreedMs >= NEW_LEVEL_MS) return { ...accept(next, fix), newLevelMs: fix.atMs };
+  const young = last.atMs - (state.firstMs ?? last.atMs) < CLAIM_MS;
+  if (isNear || agreedMs >= (young ? AGREE_MS : NEW_LEVEL_MS))
+    return { ...accept(next, fix), newLevelMs: fix.atMs };
   return next;
 }
 
@@ -84,26 +93,25 @@ function gateM(state: FixState, last: AcceptedFix, atMs: number, sogMps: number)
 
 /** One of a row of held-back fixes that lie where she could not have drifted to: a jump, whatever the gate says. */
 function isOfJump({ held }: FixState, fix: AcceptedFix): boolean {
-  return (
-    held !== undefined &&
-    !held.connects &&
-    fix.atMs - held.agreeSinceMs >= AGREE_MS &&
-    within(held.last, held.lastMs, fix.position, fix.atMs)
-  );
+  return held !== undefined && !held.connects && fix.atMs - held.agreeSinceMs >= AGREE_MS && inRow(held, fix);
 }
 
 function accept(state: FixState, fix: AcceptedFix): FixState {
-  return { ...state, accepted: fix, held: undefined };
+  return { ...state, accepted: fix, firstMs: state.firstMs ?? fix.atMs, held: undefined };
 }
 
 function within(a: Position, aMs: number, b: Position, bMs: number): boolean {
   return distanceM(a, b) <= GATE_M + DRIFT_MPS * Math.max(1, (bMs - aMs) / 1000);
 }
 
+function inRow(held: NonNullable<FixState["held"]>, fix: AcceptedFix): boolean {
+  return fix.atMs - held.lastMs <= ROW_GAP_MS && within(held.last, held.lastMs, fix.position, fix.atMs);
+}
+
 function hold(state: FixState, fix: AcceptedFix): FixState {
   const { held, accepted } = state;
   const heldCount = state.heldCount + 1;
-  const agrees = held !== undefined && within(held.last, held.lastMs, fix.position, fix.atMs);
+  const agrees = held !== undefined && inRow(held, fix);
   if (held !== undefined && agrees) {
     return { ...state, heldCount, held: { ...held, last: fix.position, lastMs: fix.atMs } };
   }

@@ -1,10 +1,15 @@
 /** Heading, true. In: true or magnetic headings and the variation; out: degrees true, or nothing. */
 import type { Sentence } from "../nmea/table.ts";
-import { wrap360 } from "../units/angle.ts";
+import { meanWithNext, wrap360 } from "../units/angle.ts";
 
 export interface RawHeading {
   deg: number;
   north: "true" | "magnetic";
+}
+
+/** Headings of one second together: their mean. */
+export function headingsTogether(mean: RawHeading, next: RawHeading, n: number): RawHeading {
+  return { ...next, deg: meanWithNext(mean.deg, next.deg, n) };
 }
 
 /** What a sentence says of the heading; `kind` orders those of one source. */

@@ -2,11 +2,11 @@
 import type { Sentence, SentenceId } from "../nmea/table.ts";
 import { fromKn } from "../units/speed.ts";
 import { type Channel, emptyChannel, put } from "./channel.ts";
-import { DEPTH_KINDS, type RawDepth, rawDepthOf } from "./depth.ts";
+import { DEPTH_KINDS, depthsTogether, type RawDepth, rawDepthOf } from "./depth.ts";
 import type { Fix } from "./fixes.ts";
-import { type RawHeading, rawHeadingsOf } from "./heading.ts";
+import { headingsTogether, type RawHeading, rawHeadingsOf } from "./heading.ts";
 import type { InstrumentSettings } from "./settings.ts";
-import type { BowWind, GroundWind, Motion } from "./wind.ts";
+import { type BowWind, bowWindTogether, type GroundWind, type Motion } from "./wind.ts";
 
 /** A decoded sentence and the port it came by. */
 export interface Heard {
@@ -60,13 +60,13 @@ type Taker<Id extends SentenceId> = (sentence: Extract<Sentence, { id: Id }>, to
 
 const TAKERS: { readonly [Id in SentenceId]?: Taker<Id> } = {
   RMC: (s, to) => {
-    takeFix(s, 0, to);
-    takeMotion(s, 0, to);
+    // A hung receiver's speed is no more alive than its place.
+    if (takeFix(s, 0, to)) takeMotion(s, 0, to);
     takeVariation(s, to);
   },
-  GGA: (s, to) => takeFix(s, 1, to),
-  GNS: (s, to) => takeFix(s, 1, to),
-  GLL: (s, to) => takeFix(s, 2, to),
+  GGA: (s, to) => void takeFix(s, 1, to),
+  GNS: (s, to) => void takeFix(s, 1, to),
+  GLL: (s, to) => void takeFix(s, 2, to),
   VTG: (s, to) => takeMotion(s, 1, to),
   MWV: (s, to) => {
     if (s.reference === "apparent") takeBowWind(to.channels.apparentWind, 0, s, to);
@@ -92,10 +92,15 @@ const TAKERS: { readonly [Id in SentenceId]?: Taker<Id> } = {
       if (m.value === undefined) continue;
       if (m.type === "D" && m.unit === "M" && m.name === "RODE")
         put(to.channels.rode, to.source, 0, m.value, to.atMs, OTHER_STALE_MS);
-      if (m.type === "U") put(to.channels.supply, to.source, 0, m.value, to.atMs, OTHER_STALE_MS);
+      // Several batteries in one second: the lowest.
+      if (m.type === "U") put(to.channels.supply, to.source, 0, m.value, to.atMs, OTHER_STALE_MS, lowest);
     }
   },
 };
+
+function lowest(a: number, b: number): number {
+  return Math.min(a, b);
+}
 
 /** Feeds one sentence, heard in the second that ends at `atMs`, to the channels it is for. */
 export function takeIn(channels: Channels, heard: Heard, settings: InstrumentSettings, atMs: number): void {
@@ -110,9 +115,9 @@ export function takeIn(channels: Channels, heard: Heard, settings: InstrumentSet
   (TAKERS[sentence.id] as Taker<SentenceId> | undefined)?.(sentence, to);
   const depth = rawDepthOf(sentence);
   if (depth !== undefined)
-    put(channels.depth, to.source, DEPTH_KINDS[depth.from], depth, atMs, to.staleMs.depth);
+    put(channels.depth, to.source, DEPTH_KINDS[depth.from], depth, atMs, to.staleMs.depth, depthsTogether);
   for (const { heading, kind } of rawHeadingsOf(sentence)) {
-    put(channels.heading, to.source, kind, heading, atMs, to.staleMs.heading);
+    put(channels.heading, to.source, kind, heading, atMs, to.staleMs.heading, headingsTogether);
   }
 }
 
@@ -120,24 +125,25 @@ const HALF_DAY_S = 43_200;
 
 /**
  * A fix with the time and place of the one before is a repeat, not a fix: a hung receiver sends the same valid
- * RMC for half an hour. It is passed over, so that the reading grows stale.
+ * RMC for half an hour. It is passed over, so that the reading grows stale. False: such a repeat.
  */
 function takeFix(
   s: Pick<Fix, "timeOfDayS"> & { position: Omit<Fix, "timeOfDayS"> | undefined },
   kind: number,
   to: Intake,
-): void {
-  if (s.position === undefined) return;
+): boolean {
+  if (s.position === undefined) return true;
   const before = to.channels.position.readings[`${to.source}#${kind}`];
   const fix: Fix = { ...s.position, timeOfDayS: s.timeOfDayS };
   if (before !== undefined && fix.timeOfDayS !== undefined && before.value.timeOfDayS !== undefined) {
     const same = before.value.latDeg === fix.latDeg && before.value.lonDeg === fix.lonDeg;
-    if (same && before.value.timeOfDayS === fix.timeOfDayS) return;
+    if (same && before.value.timeOfDayS === fix.timeOfDayS) return false;
     // Within one second the later fix stands, in whatever order they came.
     const aheadS = (fix.timeOfDayS - before.value.timeOfDayS + 86_400) % 86_400;
-    if (before.atMs === to.atMs && aheadS > HALF_DAY_S) return;
+    if (before.atMs === to.atMs && aheadS > HALF_DAY_S) return true;
   }
   put(to.channels.position, to.source, kind, fix, to.atMs, to.staleMs.position);
+  return true;
 }
 
 function takeMotion(
@@ -178,5 +184,6 @@ function bySide(s: {
 
 function takeBowWind(channel: Channel<BowWind>, kind: number, s: SentBowWind, to: Intake): void {
   if (s.angleDeg === undefined || s.speedMps === undefined) return;
-  put(channel, to.source, kind, { angleDeg: s.angleDeg, speedMps: s.speedMps }, to.atMs, to.staleMs.wind);
+  const wind = { angleDeg: s.angleDeg, speedMps: s.speedMps };
+  put(channel, to.source, kind, wind, to.atMs, to.staleMs.wind, bowWindTogether);
 }

@@ -7,6 +7,7 @@ import type { Position } from "../units/position.ts";
 import { type Choice, choose, type Known } from "./channel.ts";
 import { type ClockState, hearClock, NO_CLOCK } from "./clock.ts";
 import { type Depth, depthFrom, type EchoState, judgeEcho, NO_ECHOES } from "./depth.ts";
+import { type Disagreement, disagreementOf } from "./disagreement.ts";
 import { type AcceptedFix, type FixState, judgeFix, NO_FIXES } from "./fixes.ts";
 import { trueHeading } from "./heading.ts";
 import { type Channels, type Heard, noChannels, OTHER_STALE_MS, takeIn } from "./intake.ts";
@@ -34,6 +35,8 @@ export interface Picture {
   /** The last accepted fix, however old. */
   lastFix: AcceptedFix | undefined;
   heldBack: { sinceMs: number } | undefined;
+  /** Another source tells another place. */
+  disagreement: Disagreement | undefined;
   newLevelMs: number | undefined;
   motion: Known<Motion> | undefined;
   headingDeg: Known<number> | undefined;
@@ -118,6 +121,8 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
   }
   const { accepted, held, newLevelMs } = instruments.fixes;
   const fresh = accepted !== undefined && atMs - accepted.atMs <= staleMs.position;
+  // Doubt ends with the fixes that made it: none at all are lost, not doubtful.
+  const doubted = held !== undefined && atMs - held.lastMs <= staleMs.position;
   const other = choice([], OTHER_STALE_MS);
   return {
     atMs,
@@ -125,7 +130,8 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
     clockSteppedAtMs: clock.steppedAtMs,
     position: fresh ? { value: accepted.position, source: accepted.source, atMs: accepted.atMs } : undefined,
     lastFix: accepted,
-    heldBack: held === undefined ? undefined : { sinceMs: held.firstMs },
+    heldBack: doubted ? { sinceMs: held.firstMs } : undefined,
+    disagreement: disagreementOf(channels.position, fix, staleMs.position, motion?.value.sogMps ?? 0, atMs),
     newLevelMs,
     motion,
     headingDeg,

@@ -4,7 +4,16 @@
  *
  * Mean over 10 minutes: WMO-No. 8 part I ch. 5. Gust as the largest 3-second mean: WMO-No. 306.
  */
-import { directionOf, lengthOf, toDeg, toRad, type Vector, vectorOf, wrap360 } from "../units/angle.ts";
+import {
+  directionOf,
+  lengthOf,
+  meanWithNext,
+  toDeg,
+  toRad,
+  type Vector,
+  vectorOf,
+  wrap360,
+} from "../units/angle.ts";
 import { fromKn } from "../units/speed.ts";
 
 export interface BowWind {
@@ -17,6 +26,14 @@ export interface GroundWind {
   speedMps: number;
   /** Undefined when there is no heading to turn the bow angle into a direction. */
   fromDeg: number | undefined;
+}
+
+/** Winds of one second together: their mean. */
+export function bowWindTogether(mean: BowWind, next: BowWind, n: number): BowWind {
+  return {
+    speedMps: mean.speedMps + (next.speedMps - mean.speedMps) / n,
+    angleDeg: meanWithNext(mean.angleDeg, next.angleDeg, n),
+  };
 }
 
 export interface Motion {
@@ -83,7 +100,7 @@ interface Bin {
 }
 
 export interface WindHistory {
-  /** The last three seconds, for the gust. */
+  /** The last few readings, for the gust. */
   recent: { atMs: number; speedMps: number }[];
   bins: Bin[];
 }
@@ -100,21 +117,21 @@ export const NO_WIND: WindHistory = { recent: [], bins: [] };
 
 const BIN_MS = 10_000;
 const MEAN_MS = 600_000;
-const GUST_MS = 3_000;
+/** A reading stands until the next one, at most so long: mastheads are heard every 1 to 3 s. */
+const STANDS_MS = 10_000;
+const GUST_S = 3;
 const LEAST_MEAN_S = 60;
 
 /** Takes in the wind of one second. */
 export function recordWind(history: WindHistory, wind: GroundWind, atMs: number): WindHistory {
   const recent = [
-    ...history.recent.filter((s) => atMs - s.atMs < GUST_MS),
+    ...history.recent.filter((s) => atMs - s.atMs <= STANDS_MS),
     { atMs, speedMps: wind.speedMps },
   ];
   const startMs = Math.floor(atMs / BIN_MS) * BIN_MS;
   const last = history.bins[history.bins.length - 1];
   const open = last?.startMs === startMs ? last : undefined;
   const toward = wind.fromDeg === undefined ? undefined : vectorOf(wind.speedMps, wind.fromDeg);
-  const gustMps =
-    recent.length < GUST_MS / 1000 ? 0 : recent.reduce((sum, s) => sum + s.speedMps, 0) / recent.length;
   const bin: Bin = {
     startMs,
     count: (open?.count ?? 0) + 1,
@@ -122,11 +139,23 @@ export function recordWind(history: WindHistory, wind: GroundWind, atMs: number)
     north: (open?.north ?? 0) + (toward?.north ?? 0),
     east: (open?.east ?? 0) + (toward?.east ?? 0),
     directed: (open?.directed ?? 0) + (toward === undefined ? 0 : 1),
-    gustMps: Math.max(open?.gustMps ?? 0, gustMps),
+    gustMps: Math.max(open?.gustMps ?? 0, threeSecondMean(recent, atMs) ?? 0),
   };
   const kept = open === undefined ? history.bins : history.bins.slice(0, -1);
   const from = kept.findIndex((b) => startMs - b.startMs < MEAN_MS);
   return { recent, bins: [...(from < 0 ? [] : kept.slice(from)), bin] };
+}
+
+/** Mean of the wind as it stood in each of the last three seconds; undefined where it was not known in all. */
+function threeSecondMean(recent: WindHistory["recent"], atMs: number): number | undefined {
+  let sum = 0;
+  for (let back = 0; back < GUST_S; back++) {
+    const then = atMs - back * 1000;
+    const standing = recent.findLast((s) => s.atMs <= then && then - s.atMs <= STANDS_MS);
+    if (standing === undefined) return undefined;
+    sum += standing.speedMps;
+  }
+  return sum / GUST_S;
 }
 
 /** Mean and gust over the last 10 minutes, once there is a minute of wind in them. */
@@ -147,5 +176,6 @@ export function meanWind(history: WindHistory, atMs: number): WindMean | undefin
   }
   if (overS < LEAST_MEAN_S) return undefined;
   const fromDeg = directed * 2 < overS ? undefined : directionOf(sum);
-  return { speedMps: speedSum / overS, fromDeg, gustMps, overS };
+  const speedMps = speedSum / overS;
+  return { speedMps, fromDeg, gustMps: Math.max(gustMps, speedMps), overS };
 }

@@ -70,10 +70,29 @@ export interface DecodedLine {
   tagDropped: number;
 }
 
+/**
+ * Lines decoded lately. Instruments repeat themselves: over half of a boat's lines at anchor are letter by letter
+ * among the last few hundred. What is returned is shared, so it is never to be changed.
+ */
+const lately: Readonly<Record<FrameRule["checksum"], Map<string, DecodedLine>>> = {
+  required: new Map(),
+  optional: new Map(),
+};
+const LATELY = 512;
+
 /** Every sentence in a line of text. Never throws; what cannot be read is a refusal with its reason. */
 export function decode(text: string, rule: FrameRule): DecodedLine {
+  const memo = lately[rule.checksum];
+  const before = memo.get(text);
+  if (before !== undefined) return before;
   const { pieces, tagDropped } = frames(text, rule);
-  return { pieces: pieces.map((piece) => (piece.kind === "frame" ? decodeFrame(piece) : piece)), tagDropped };
+  const decoded = {
+    pieces: pieces.map((piece) => (piece.kind === "frame" ? decodeFrame(piece) : piece)),
+    tagDropped,
+  };
+  if (memo.size >= LATELY) memo.clear();
+  memo.set(text, decoded);
+  return decoded;
 }
 
 function decodeFrame(frame: Frame): Piece {

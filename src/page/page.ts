@@ -1,5 +1,5 @@
 /** What the page is given and what it gives back. */
-import type { BoatState } from "./boat-state.ts";
+import type { BoatState, TrackAnswer } from "./boat-state.ts";
 
 export interface PageSettings {
   /** Port 0 lets the system choose (tests). */
@@ -23,6 +23,8 @@ export type CommandAnswer = { ok: true } | { ok: false; reason: "unknown" | "ref
 export interface PageDeps {
   /** The whole picture, ready for JSON. Asked for when somebody looks, at most about 5 times a second. */
   state(): BoatState;
+  /** The track after this instant (ms), in at most 600 points. */
+  track(sinceMs: number): TrackAnswer;
   /** Gives an act to the core as the body of a sentence, `PRDW,RODE,35.0,M`: no start, no checksum. */
   act(body: string): ActAnswer;
   command(key: string, command: AlertCommand): CommandAnswer;

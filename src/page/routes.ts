@@ -27,12 +27,27 @@ export function addRoutes(app: FastifyInstance, needs: RouteNeeds): void {
 }
 
 function addAssets(app: FastifyInstance, assets: ReadonlyMap<string, Asset>): void {
-  for (const [path, { type, body }] of assets)
-    app.get(path, (_, reply) => reply.header("cache-control", "no-cache").type(type).send(body));
+  for (const [path, { type, body, zipped }] of assets)
+    app.get(path, (request, reply) => {
+      const takesZipped = /\bgzip\b/.test(request.headers["accept-encoding"] ?? "");
+      if (takesZipped) reply.header("content-encoding", "gzip");
+      // The worker lies beside the other files, and serves the whole page.
+      return reply
+        .headers({ "cache-control": "no-cache", vary: "accept-encoding", "service-worker-allowed": "/" })
+        .type(type)
+        .send(takesZipped ? zipped : body);
+    });
 }
+
+const trackQuery = z.strictObject({ since: z.coerce.number().optional() });
 
 function addLooking(app: FastifyInstance, { deps, audience }: RouteNeeds): void {
   app.get("/api/state", () => deps.state());
+  app.get("/api/track", (request, reply) => {
+    const asked = trackQuery.safeParse(request.query);
+    if (!asked.success) return refuse(reply, "format", "since is an instant, ms of UTC");
+    return reply.send(deps.track(asked.data.since ?? 0));
+  });
   app.get("/healthz", (_, reply) => {
     const health = deps.healthy();
     return reply.code(health.ok ? 200 : 503).send(health);

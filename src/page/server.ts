@@ -146,7 +146,8 @@ function headersFor(host: string | undefined): Record<string, string> {
   const sockets = host === undefined ? "" : ` ws://${host} wss://${host}`;
   return {
     "content-security-policy":
-      "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; " +
+      "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; manifest-src 'self'; " +
+      "worker-src 'self'; " +
       `connect-src 'self'${sockets}; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`,
     "x-content-type-options": "nosniff",
     "x-frame-options": "DENY",

@@ -13,6 +13,8 @@ export interface WireEvents {
   /** What came so far was complete (end of a datagram). */
   complete(): void;
   sent(): void;
+  /** Lines that their sender counted and that never came. */
+  gaps(count: number): void;
   dropped(count: number): void;
   replaced(count: number): void;
   complain(text: string, why: string): void;
@@ -24,7 +26,7 @@ export interface Wire {
   readonly how: string;
   readonly address: string | undefined;
   /** Takes one sentence without its line end, at once. */
-  send(text: string, urgent: boolean): void;
+  send(text: string, urgent: boolean, passedOn?: boolean): void;
   /** Never rejects. */
   close(): Promise<void>;
 }
@@ -58,10 +60,10 @@ export class KeptLink implements OpenPort {
     this.#try();
   }
 
-  send(text: string, urgent: boolean): void {
+  send(text: string, urgent: boolean, passedOn = false): void {
     try {
       if (this.#wire === undefined) this.#report.stats.dropped += 1;
-      else this.#wire.send(text, urgent);
+      else this.#wire.send(text, urgent, passedOn);
     } catch (error) {
       this.#report.stats.dropped += 1;
       this.#report.complain("sentence not sent", messageOf(error));
@@ -123,6 +125,9 @@ export class KeptLink implements OpenPort {
       },
       dropped: (count) => {
         stats.dropped += count;
+      },
+      gaps: (count) => {
+        stats.gaps += count;
       },
       replaced: (count) => {
         stats.replaced += count;

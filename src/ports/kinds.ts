@@ -1,12 +1,15 @@
 /**
  * Every kind of port, one row each. To add one: its settings in port.ts, its file, its row here.
  */
+import { openFile } from "./file.ts";
 import type { OpenPort, PortDeps, PortEvents, PortKind, PortSettings } from "./port.ts";
 import { openSerial } from "./serial.ts";
 import { openStdin } from "./stdin.ts";
 import { openTcpClient } from "./tcp-client.ts";
 import { openTcpServer } from "./tcp-server.ts";
 import { openUdp } from "./udp.ts";
+import { openUdp450 } from "./udp-450.ts";
+import { openUnix } from "./unix.ts";
 
 interface KindRow<K extends PortKind> {
   /** In a few words, for a person. */
@@ -21,6 +24,9 @@ export const KINDS: { readonly [K in PortKind]: KindRow<K> } = {
   "tcp-client": { what: "a connection to a TCP server", firstFailure: "retried", open: openTcpClient },
   "tcp-server": { what: "a TCP server for displays", firstFailure: "fatal", open: openTcpServer },
   udp: { what: "UDP datagrams in and out", firstFailure: "retried", open: openUdp },
+  "udp-61162-450": { what: "datagrams after IEC 61162-450", firstFailure: "retried", open: openUdp450 },
+  unix: { what: "a Unix socket for programs on this machine", firstFailure: "fatal", open: openUnix },
+  file: { what: "a file that sentences are added to", firstFailure: "retried", open: openFile },
   stdin: {
     what: "standard input",
     firstFailure: "fatal",

@@ -1,7 +1,7 @@
 /**
  * Paces what goes out on a slow line: one sentence at a time, the next when the line must have finished it, so
  * that no queue builds up in the system, where nothing could overtake. An urgent sentence is next after the one
- * being sent. At most QUEUE_BOUND sentences wait.
+ * being sent; then what is ours; then what is passed on for others. At most QUEUE_BOUND sentences wait.
  */
 import { type QueueSubject, subjectOf } from "./queue-subject.ts";
 
@@ -26,14 +26,18 @@ export interface LineBudgetPlan {
   replaced(count: number): void;
 }
 
+/** Order on the wire; the other way round when something must be dropped. */
+const RANK = { urgent: 0, own: 1, passedOn: 2 } as const;
+type Rank = (typeof RANK)[keyof typeof RANK];
+
 interface Waiting {
   text: string;
-  urgent: boolean;
+  rank: Rank;
   subject: QueueSubject | undefined;
 }
 
 export interface LineBudget {
-  send(text: string, urgent: boolean): void;
+  send(text: string, urgent: boolean, passedOn?: boolean): void;
   /** Is a sentence still on its way into the system? */
   writing(): boolean;
   /** What waits is dropped, and so is what comes later. */
@@ -67,12 +71,12 @@ export function createLineBudget(plan: LineBudgetPlan): LineBudget {
   }
 
   return {
-    send(text, urgent) {
+    send(text, urgent, passedOn) {
       if (closed) {
         plan.dropped(1);
         return;
       }
-      const newcomer = { text, urgent, subject: subjectOf(text) };
+      const newcomer = { text, rank: rankOf(urgent, passedOn ?? false), subject: subjectOf(text) };
       const placed = place(waiting, newcomer);
       waiting = placed.waiting;
       if (placed.replaced > 0) plan.replaced(placed.replaced);
@@ -92,34 +96,46 @@ export function createLineBudget(plan: LineBudgetPlan): LineBudget {
   };
 }
 
-function takeNext(waiting: Waiting[]): Waiting | undefined {
-  const urgentAt = waiting.findIndex((w) => w.urgent);
-  return waiting.splice(Math.max(urgentAt, 0), 1)[0];
+function rankOf(urgent: boolean, passedOn: boolean): Rank {
+  if (urgent) return RANK.urgent;
+  return passedOn ? RANK.passedOn : RANK.own;
 }
 
-/** The oldest that is not urgent; the oldest of all when every one is. */
+/** The oldest of the first rank there is. */
+function takeNext(waiting: Waiting[]): Waiting | undefined {
+  const first = Math.min(...waiting.map((w) => w.rank));
+  const at = waiting.findIndex((w) => w.rank === first);
+  return waiting.splice(Math.max(at, 0), 1)[0];
+}
+
+/** The oldest of the last rank there is. */
 function dropOne(waiting: Waiting[]): void {
-  const at = waiting.findIndex((w) => !w.urgent);
-  waiting.splice(Math.max(at, 0), 1);
+  const last = Math.max(...waiting.map((w) => w.rank));
+  waiting.splice(
+    waiting.findIndex((w) => w.rank === last),
+    1,
+  );
 }
 
 /**
- * The queue with a newcomer in it. Older sentences on the same matter that are not urgent go: a stale state
- * must not follow a newer one. It stands behind the parts of its own report; else in the first one's place (a
+ * The queue with a newcomer in it. Older sentences on the same matter that are not urgent go (ours for ours,
+ * others' for others'): a stale state must not follow a newer one. It stands behind the parts of its own report; else in the first one's place (a
  * busy matter is not put back for ever), or at the end.
  */
 function place(waiting: readonly Waiting[], newcomer: Waiting): { waiting: Waiting[]; replaced: number } {
   const { subject } = newcomer;
-  const sameMatter = (w: Waiting) => subject !== undefined && w.subject?.matter === subject.matter;
+  const isPassedOn = (w: Waiting) => w.rank === RANK.passedOn;
+  const sameMatter = (w: Waiting) =>
+    subject !== undefined && w.subject?.matter === subject.matter && isPassedOn(w) === isPassedOn(newcomer);
   const sameReport = (w: Waiting) =>
     sameMatter(w) && subject?.report !== undefined && w.subject?.report === subject.report;
-  const outdated = (w: Waiting) => sameMatter(w) && !w.urgent && !sameReport(w);
+  const outdated = (w: Waiting) => sameMatter(w) && w.rank !== RANK.urgent && !sameReport(w);
 
   const firstOutdated = waiting.findIndex(outdated);
   const kept = waiting.filter((w) => !outdated(w));
   const afterReport = kept.findLastIndex(sameReport) + 1;
   let at = kept.length;
   if (afterReport > 0) at = afterReport;
-  else if (firstOutdated >= 0 && !newcomer.urgent) at = firstOutdated;
+  else if (firstOutdated >= 0 && newcomer.rank !== RANK.urgent) at = firstOutdated;
   return { waiting: kept.toSpliced(at, 0, newcomer), replaced: waiting.length - kept.length };
 }

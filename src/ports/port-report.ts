@@ -22,6 +22,7 @@ export class PortReport {
     sent: 0,
     dropped: 0,
     replaced: 0,
+    gaps: 0,
     clients: 0,
     reconnects: 0,
     listenerErrors: 0,

@@ -15,6 +15,19 @@ interface CommonSettings {
   /** Talker of the sentences sent here; used by whoever writes them. */
   talker: string;
   send: readonly SendClass[];
+  /** Formatters not sent here though their class is. */
+  leaveOut: readonly string[];
+  /** Alerts go here only when an alarm has stood unacknowledged for a while. */
+  backup: boolean;
+}
+
+interface Datagrams {
+  sendHost: string | undefined;
+  sendPort: number | undefined;
+  /** Address of the network that multicast is for; undefined: the system chooses. */
+  interfaceHost: string | undefined;
+  /** Routers that a multicast datagram may pass, plus one: 1 stays on the boat's network. */
+  ttl: number;
 }
 
 /** What each kind needs besides. Port 0 lets the system choose (tests). */
@@ -22,7 +35,15 @@ interface KindSettings {
   serial: { device: string; baud: number };
   "tcp-client": { host: string; port: number };
   "tcp-server": { host: string; port: number };
-  udp: { bindHost: string; bindPort: number; sendHost: string | undefined; sendPort: number | undefined };
+  udp: Datagrams & { bindHost: string; bindPort: number };
+  "udp-61162-450": Datagrams & {
+    /** Heard: multicast groups, each with its port. */
+    groups: readonly { host: string; port: number }[];
+    /** Who we are in the TAG block: two letters and four digits. */
+    source: string;
+  };
+  unix: { path: string };
+  file: { path: string };
   stdin: unknown;
 }
 
@@ -53,7 +74,9 @@ export interface PortStats {
   dropped: number;
   /** Queued sentences that gave way to a newer one on the same matter. */
   replaced: number;
-  /** Of a tcp-server: connected now. Else 0. */
+  /** Lines that their sender counted (TAG `n:` or `g:`) and that never came. */
+  gaps: number;
+  /** Of a server: connected now. Else 0. */
   clients: number;
   /** Times it came up again after it had been lost. */
   reconnects: number;
@@ -68,10 +91,11 @@ export interface OpenPort {
   readonly name: string;
   readonly kind: PortKind;
   /**
-   * Sends one sentence (no line end; CR LF is added). Urgent ones overtake all others of a paced port.
-   * Returns at once; what becomes of it shows in the stats.
+   * Sends one sentence (no line end; CR LF is added). Urgent ones overtake all others of a paced port; those
+   * passed on for another port go when nothing of ours waits. Returns at once; what becomes of it shows in the
+   * stats.
    */
-  send(text: string, urgent: boolean): void;
+  send(text: string, urgent: boolean, passedOn?: boolean): void;
   /** A copy. */
   stats(): PortStats;
   /** Ends it within 200 ms; nothing is told after it. May be called twice. */
@@ -91,6 +115,17 @@ export interface PortDeps {
   random: () => number;
 }
 
+/** Does it wait for others to connect to it? */
+export function isServer({ kind }: PortSettings): boolean {
+  return kind === "tcp-server" || kind === "unix";
+}
+
+/** Can anything that is sent go anywhere? */
+export function hasDestination(settings: PortSettings): boolean {
+  if (settings.kind === "udp" || settings.kind === "udp-61162-450") return settings.sendHost !== undefined;
+  return settings.kind !== "stdin";
+}
+
 /** A port that cannot start, and that retrying would not help. The message is one line for a person. */
 export class PortError extends Error {
   override readonly name = "PortError";
@@ -100,9 +135,10 @@ export class PortError extends Error {
   }
 }
 
-/** Does this port take sentences of that class? */
-export function takes(settings: PortSettings, sendClass: SendClass): boolean {
-  return settings.send.includes(sendClass);
+/** Does this port take sentences of that class? And, where it is named, that sentence of it? */
+export function takes(settings: PortSettings, sendClass: SendClass, formatter?: string): boolean {
+  if (!settings.send.includes(sendClass)) return false;
+  return formatter === undefined || !settings.leaveOut.includes(formatter);
 }
 
 /**

@@ -1,20 +1,20 @@
-/** Datagrams, each with one or more whole lines in it; sent to one address, which may be a broadcast one. */
-import { createSocket, type RemoteInfo, type Socket } from "node:dgram";
-import { isIPv6 } from "node:net";
-import { networkInterfaces } from "node:os";
+/**
+ * Datagrams, each with one or more whole lines in it; sent to one address, which may be a broadcast or a
+ * multicast one. Listening on a multicast address joins its group.
+ */
+import type { Socket } from "node:dgram";
+import { boundSocket, datagramSender, isMulticast, isOwn } from "./datagram.ts";
 import { type Connect, KeptLink, type Wire, type WireEvents } from "./kept-link.ts";
 import { explainNet, hostPort } from "./net-problem.ts";
 import { type OpenPort, type PortDeps, type PortEvents, type PortSettings, wireLine } from "./port.ts";
 
 type UdpSettings = PortSettings<"udp">;
 
-/** Sends under way at once; beyond it (a name that cannot be looked up) sentences are dropped. */
-const MOST_UNDER_WAY = 64;
-
 /** Always succeeds: an address that cannot be bound is a port that is down, and is tried again. */
 export function openUdp(settings: UdpSettings, events: PortEvents, deps: PortDeps): Promise<OpenPort> {
+  const { bindHost, bindPort, interfaceHost } = settings;
   const connect: Connect = async (on, signal) => {
-    const socket = await bound(settings);
+    const socket = await boundSocket({ host: bindHost, port: bindPort, interfaceHost });
     if (signal.aborted) {
       socket.close();
       throw new Error("given up");
@@ -22,20 +22,6 @@ export function openUdp(settings: UdpSettings, events: PortEvents, deps: PortDep
     return runSocket(socket, settings, on);
   };
   return Promise.resolve(new KeptLink(settings, events, deps, connect));
-}
-
-function bound({ bindHost, bindPort }: UdpSettings): Promise<Socket> {
-  return new Promise((resolve, reject) => {
-    const socket = createSocket(isIPv6(bindHost) ? "udp6" : "udp4");
-    socket.once("error", (error) => {
-      socket.close();
-      reject(new Error(`cannot bind ${hostPort(bindHost, bindPort)}: ${explainNet(error)}`));
-    });
-    socket.bind({ address: bindHost, port: bindPort }, () => {
-      socket.removeAllListeners("error");
-      resolve(socket);
-    });
-  });
 }
 
 function runSocket(socket: Socket, settings: UdpSettings, on: WireEvents): Wire {
@@ -48,45 +34,16 @@ function runSocket(socket: Socket, settings: UdpSettings, on: WireEvents): Wire 
   };
   socket.on("error", (error) => on.lost(`lost ${hostPort(own.address, own.port)}: ${explainNet(error)}`));
   socket.on("message", (bytes, from) => {
-    if (isEcho(from, own.port)) return;
+    // Of a group other programs here may be members too, with the same port; by its port it cannot be told.
+    if (!isMulticast(settings.bindHost) && isOwn(from, own.port)) return;
     on.data(bytes);
     on.complete();
   });
+  const send = datagramSender(socket, settings, on);
   return {
     how: `bound to ${hostPort(own.address, own.port)}`,
     address: hostPort(own.address, own.port),
-    send: createSender(socket, settings, on),
+    send: (text) => send(wireLine(text)),
     close,
-  };
-}
-
-/** A broadcast comes back to its sender: same port, one of this machine's addresses. */
-function isEcho(from: RemoteInfo, ownPort: number): boolean {
-  if (from.port !== ownPort) return false;
-  const bare = from.address.split("%")[0];
-  return Object.values(networkInterfaces()).some((addresses) => addresses?.some((a) => a.address === bare));
-}
-
-/** A failed send is a sentence lost, not a port down: a network may go and come. */
-function createSender(socket: Socket, { sendHost, sendPort }: UdpSettings, on: WireEvents): Wire["send"] {
-  if (sendHost === undefined || sendPort === undefined) return () => on.dropped(1);
-  const where = hostPort(sendHost, sendPort);
-  let underWay = 0;
-  if (socket.address().family === "IPv4") socket.setBroadcast(true);
-  return (text) => {
-    if (underWay >= MOST_UNDER_WAY) {
-      on.dropped(1);
-      return;
-    }
-    underWay += 1;
-    socket.send(wireLine(text), sendPort, sendHost, (error) => {
-      underWay -= 1;
-      if (error === null) {
-        on.sent();
-        return;
-      }
-      on.dropped(1);
-      on.complain("datagram not sent", `cannot send to ${where}: ${explainNet(error)}`);
-    });
   };
 }

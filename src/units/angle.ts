@@ -28,6 +28,11 @@ export function turnDeg(fromDeg: number, toDirectionDeg: number): number {
   return wrap180(toDirectionDeg - fromDeg);
 }
 
+/** Running mean of directions that lie close together: the mean of n − 1 of them, and the n-th. */
+export function meanWithNext(meanDeg: number, nextDeg: number, n: number): number {
+  return wrap360(meanDeg + turnDeg(meanDeg, nextDeg) / n);
+}
+
 /** A vector on the ground or in the boat's frame: north (or ahead) and east (or to starboard). */
 export interface Vector {
   north: number;

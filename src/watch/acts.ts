@@ -9,46 +9,40 @@ import { vectorOf } from "../units/angle.ts";
 import { M_PER_NM } from "../units/length.ts";
 import { distanceM, moved, type Position } from "../units/position.ts";
 import { MINUTE_MS } from "../units/time.ts";
-import { type Placed, resurveyed, rollerPosition } from "./anchor-position.ts";
+import { newAnchor, type Placed, resurveyed, rollerPosition, sunk } from "./anchor-position.ts";
 import { factAlert } from "./facts.ts";
 import { heightsNow } from "./ground.ts";
 import { OFF } from "./latch.ts";
+import type { Act, Answer } from "./outcome.ts";
 import type { WatchSettings } from "./settings.ts";
-import { isDown, type Stay, UNDER_WAY, type WatchState } from "./state.ts";
-
-export type NakReason = "phase" | "range" | "format" | "port" | "far" | "rode";
-
-export type Answer = { ok: true; state: WatchState } | { ok: false; reason: NakReason };
-
-interface Scene {
-  state: WatchState;
-  stay: Stay;
-  picture: Picture;
-  settings: WatchSettings;
-}
-
-/** A new stay, which UNDO takes back; a new state for the rest; or why not. */
-type Outcome = { stay?: Stay | undefined; state?: WatchState } | NakReason;
-
-type Act<V extends Verb> = (order: Extract<Order, { verb: V }>, scene: Scene) => Outcome;
+import { isDown, type KeepOff, type Stay, UNDER_WAY, type WatchState } from "./state.ts";
 
 const UNDO_MS = MINUTE_MS;
 const FARTHEST_M = 5 * M_PER_NM;
 const DEEPEST_M = 200;
 const STRONGEST_MPS = 100;
-const LONGEST_M = 1000;
+/** Of a rode that is not configured. */
+export const LONGEST_M = 1000;
 
 const ACTS: { readonly [V in Verb]?: Act<V> } = {
   LETGO: ({ position }, scene) => {
     if (isDown(scene.stay.phase)) return "phase";
+    const { picture, settings, state, stay } = scene;
     const placed =
-      position === undefined ? rollerPosition(scene.picture, scene.settings.boat) : told(position);
+      position === undefined
+        ? rollerPosition(picture, settings.boat, state.memory.lastCourse)
+        : told(position);
     if (placed === undefined) return "range";
-    if (isFar(placed.position, scene.picture)) return "far";
-    const { atMs } = scene.picture;
-    const anchor = { ...placed, sinceMs: atMs, depthM: scene.picture.depth?.value.surfaceM };
-    const { rise, expectMps } = scene.stay;
-    return { stay: { ...UNDER_WAY, phase: "let-go", phaseSinceMs: atMs, anchor, rise, expectMps } };
+    if (isFar(placed.position, picture)) return "far";
+    const { atMs } = picture;
+    const anchor = newAnchor(placed, picture, position !== undefined);
+    const { expectMps, keepOffs, lie } = stay;
+    // Told on the approach, over another depth: from here on it is reckoned from this one.
+    const rise = stay.rise && { ...stay.rise, depthM: anchor.depthM };
+    return {
+      stay: { ...UNDER_WAY, phase: "let-go", phaseSinceMs: atMs, anchor, rise, expectMps, keepOffs, lie },
+      state: { ...state, greatestGustMps: undefined },
+    };
   },
   RODE: ({ lengthM }, { stay, settings, picture }) => {
     if (!isDown(stay.phase)) return "phase";
@@ -70,16 +64,21 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
       ...stay.anchor,
       ...placed,
       sinceMs: picture.atMs,
-      depthM: picture.depth?.value.surfaceM,
+      depthM: placed === stay.anchor ? stay.anchor.depthM : picture.depth?.value.surfaceM,
+      onBottom: true,
+      antennaAtLetGo: undefined,
     };
     return { state: { ...state, latches }, stay: { ...stay, anchor } };
   },
-  PLACE: ({ at }, { stay, picture }) => {
+  PLACE: ({ at }, { state, stay, picture }) => {
     if (!isDown(stay.phase) || stay.anchor === undefined) return "phase";
     const position = at?.aim === undefined ? at?.position : aimed(stay.anchor.position, at.aim);
     if (position === undefined || "kind" in position) return "range";
     if (isFar(position, picture)) return "far";
-    return { stay: { ...stay, anchor: { ...stay.anchor, ...told(position) } } };
+    const anchor = { ...stay.anchor, ...told(position), onBottom: true, antennaAtLetGo: undefined };
+    // It answers what was found: the drag watch begins anew from here, even where the place is the same.
+    const drag = { ...state.drag, hold: undefined };
+    return { state: { ...state, drag }, stay: { ...stay, anchor } };
   },
   WEIGH: ({ ball }, { stay, picture }) => {
     if (stay.phase !== "let-go" && stay.phase !== "riding") return "phase";
@@ -102,6 +101,33 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
   EXPECT: ({ speedMps }, { stay }) => {
     if (speedMps === undefined || speedMps > STRONGEST_MPS) return "range";
     return { stay: { ...stay, expectMps: speedMps } };
+  },
+  KEEPOFF: ({ aim, name }, { stay, picture }) => {
+    const here = picture.position?.value;
+    if (aim === undefined || here === undefined || aim.rangeM <= 0) return "range";
+    if (aim.rangeM > FARTHEST_M) return "far";
+    const mark: KeepOff = {
+      name: name ?? "mark",
+      position: aimed(here, aim),
+      uncertaintyM: Math.max(LEAST_JUDGED_M, JUDGED_SHARE * aim.rangeM),
+    };
+    const others = stay.keepOffs.filter((other) => other.name !== mark.name);
+    return others.length >= MOST_KEEP_OFFS ? "range" : { stay: { ...stay, keepOffs: [...others, mark] } };
+  },
+  NEUTRAL: (_, { stay, picture }) =>
+    isDown(stay.phase) ? "phase" : { stay: { ...stay, neutralMs: picture.atMs } },
+  LIE: ({ position }, { stay, picture }) => {
+    if (stay.phase === "weighing") return "phase";
+    if (position === undefined) return "range";
+    if (isFar(position, picture)) return "far";
+    return { stay: { ...stay, lie: { latDeg: position.latDeg, lonDeg: position.lonDeg } } };
+  },
+  BOTTOM: (_, { stay, picture, settings }) => {
+    const { anchor, phase } = stay;
+    if (phase !== "let-go" || anchor === undefined || anchor.onBottom) return "phase";
+    const roller = rollerPosition(picture, settings.boat, undefined);
+    if (roller === undefined) return "range";
+    return { stay: { ...stay, anchor: { ...anchor, ...sunk(anchor, roller), onBottom: true } } };
   },
   WIND: ({ speedMps, fromDeg }, { state, picture }) => {
     if (speedMps === undefined || speedMps > STRONGEST_MPS) return "range";
@@ -131,19 +157,33 @@ export function act(state: WatchState, order: Order, picture: Picture, settings:
   const outcome = carryOut(order, { state, stay: state.stay, picture, settings });
   if (typeof outcome === "string") return { ok: false, reason: outcome };
   const next = outcome.state ?? state;
-  if (outcome.stay === undefined) return { ok: true, state: next };
-  return { ok: true, state: { ...next, stay: outcome.stay, undo: { stay: state.stay, atMs: picture.atMs } } };
+  // What the edges report is no act of a person: it is not taken back.
+  if (order.verb === "FACT") return { ok: true, state: next };
+  const { stay, windTold, memory } = state;
+  // The journal is kept only where the stay has ended and with it the journal: while a stay goes on, it is written on.
+  const hasEnded = outcome.stay !== undefined && !isDown(outcome.stay.phase);
+  const undo = { stay, windTold, journal: hasEnded ? memory.journal : undefined, atMs: picture.atMs };
+  return { ok: true, state: { ...next, stay: outcome.stay ?? stay, undo } };
 }
 
 function undone(state: WatchState, picture: Picture): Answer {
   const { undo } = state;
   if (undo === undefined || picture.atMs - undo.atMs > UNDO_MS) return { ok: false, reason: "phase" };
-  return { ok: true, state: { ...state, stay: undo.stay, undo: undefined } };
+  const { stay, windTold, journal } = undo;
+  // Aweigh taken back: the stay that was closed goes on.
+  const reopened = isDown(stay.phase) && !isDown(state.stay.phase);
+  const memory = reopened ? { ...state.memory, journal, closed: undefined } : state.memory;
+  return { ok: true, state: { ...state, stay, windTold, memory, undo: undefined } };
 }
 
 function ended(picture: Picture, slipped: Position | undefined): Stay {
   return { ...UNDER_WAY, phaseSinceMs: picture.atMs, slipped };
 }
+
+/** A distance over the water, as a person judges it, one sigma: a judgement. */
+const JUDGED_SHARE = 0.1;
+const LEAST_JUDGED_M = 3;
+const MOST_KEEP_OFFS = 30;
 
 const TOLD_M = 3;
 

@@ -5,8 +5,10 @@
 import type { Picture } from "../instruments/picture.ts";
 import type { Boat } from "../tackle/boat.ts";
 import { reachBoundM } from "../tackle/swing.ts";
-import { toDeg, vectorOf } from "../units/angle.ts";
-import { bearingDeg, moved, type Position } from "../units/position.ts";
+import { directionOf, lengthOf, toDeg, toRad, type Vector, vectorOf } from "../units/angle.ts";
+import { bearingDeg, distanceM, moved, offsetM, type Position } from "../units/position.ts";
+import { MINUTE_MS } from "../units/time.ts";
+import type { Anchor } from "./state.ts";
 
 /** Wander of a receiver that is not known yet, one sigma (detection practice). */
 const FIX_M = 2.5;
@@ -17,19 +19,89 @@ export interface Placed {
   uncertaintyM: number;
 }
 
-/** The roller: the antenna's fix moved forward by the offset. Undefined without a fix. */
-export function rollerPosition(picture: Picture, boat: Boat): Placed | undefined {
+/**
+ * The roller: the antenna's fix moved forward by the offset. Without a heading forward is where she last went
+ * ahead, and that is less sure. Undefined without a fix.
+ */
+export function rollerPosition(
+  picture: Picture,
+  boat: Boat,
+  lastCourse: { deg: number; atMs: number } | undefined,
+): Placed | undefined {
   if (picture.position === undefined) return undefined;
   const fix = picture.position.value;
   const offsetM = boat.rollerToAntennaM;
-  const headingDeg = picture.headingDeg?.value;
   if (offsetM === undefined) return { position: fix, uncertaintyM: FIX_M + UNKNOWN_OFFSET_M };
-  if (headingDeg === undefined) return { position: fix, uncertaintyM: Math.hypot(FIX_M, offsetM) };
-  const alongM = offsetM / toDeg(1);
+  const headingDeg = picture.headingDeg?.value;
+  if (headingDeg !== undefined) return ahead(fix, offsetM, headingDeg, HEADING_DEG);
+  const isFresh = lastCourse !== undefined && picture.atMs - lastCourse.atMs <= COURSE_STANDS_MS;
+  if (isFresh) return ahead(fix, offsetM, lastCourse.deg, COURSE_DEG);
+  return { position: fix, uncertaintyM: Math.hypot(FIX_M, offsetM) };
+}
+
+/** Lies so after coming up under engine (a judgement): within 30 degrees of her last course, for two minutes. */
+const COURSE_DEG = 30;
+const COURSE_STANDS_MS = 2 * MINUTE_MS;
+
+function ahead(fix: Position, offsetM: number, deg: number, sureWithinDeg: number): Placed {
   return {
-    position: moved(fix, vectorOf(offsetM, headingDeg)),
-    uncertaintyM: Math.hypot(FIX_M, alongM * HEADING_DEG),
+    position: moved(fix, vectorOf(offsetM, deg)),
+    uncertaintyM: Math.hypot(FIX_M, offsetM * toRad(sureWithinDeg)),
   };
+}
+
+/** While it sinks, line and boat drift: this share of the depth, until it is known to lie on the bottom. */
+const SINKING_SHARE = 0.3;
+
+/** The anchor as it is let go now. */
+export function newAnchor(placed: Placed, picture: Picture, isTold: boolean): Anchor {
+  const depthM = picture.depth?.value.surfaceM;
+  const sinkingM = isTold ? 0 : SINKING_SHARE * (depthM ?? 0);
+  const fix = picture.position?.value;
+  const bearingUnknown = !isTold && picture.headingDeg === undefined && fix !== undefined;
+  return {
+    position: placed.position,
+    uncertaintyM: Math.max(placed.uncertaintyM, sinkingM),
+    sinceMs: picture.atMs,
+    depthM,
+    onBottom: isTold,
+    antennaAtLetGo: bearingUnknown ? { latDeg: fix.latDeg, lonDeg: fix.lonDeg } : undefined,
+  };
+}
+
+/**
+ * It has reached the bottom: run out freely it fell where it was let go, lowered it came down under the roller as
+ * it is now. Halfway between, and half the way unsure.
+ */
+export function sunk(letGo: Placed, roller: Placed): Placed {
+  const way = offsetM(letGo.position, roller.position);
+  const half = { north: way.north / 2, east: way.east / 2 };
+  return {
+    position: moved(letGo.position, half),
+    uncertaintyM: Math.max(roller.uncertaintyM, lengthOf(half)),
+  };
+}
+
+export const FALL_BACK_AFTER_MS = MINUTE_MS;
+/** Less fallen back than this gives no bearing. */
+const FALL_BACK_M = 8;
+const FALL_BACK_DEG = 20;
+
+/**
+ * No heading at let go: she lay head to wind, so the bearing in which she then falls back is the one that was
+ * missing. In: where the antenna was, the mean of where it has been since one minute after; out: the anchor's
+ * place, the offset ahead of it. Undefined until she has fallen back far enough.
+ */
+export function placedByFallBack(
+  antennaAtLetGo: Position,
+  fallenBack: Vector,
+  boat: Boat,
+): Placed | undefined {
+  const backM = lengthOf(fallenBack);
+  const backDeg = directionOf(fallenBack);
+  if (boat.rollerToAntennaM === undefined || backDeg === undefined || backM < FALL_BACK_M) return undefined;
+  const fixDeg = toDeg(Math.atan2(FIX_M, backM));
+  return ahead(antennaAtLetGo, boat.rollerToAntennaM, backDeg + 180, Math.hypot(FALL_BACK_DEG, fixDeg));
 }
 
 /** A small powerboat's antenna is within this of her roller. */
@@ -37,7 +109,8 @@ const UNKNOWN_OFFSET_M = 6;
 
 /**
  * After a drag, "she holds again, here": the anchor lies ahead along the bearing to where it was, a rode's reach
- * from the antenna. Only ever by the operator's word.
+ * from the antenna. While she lies within that reach of where it was, nothing says that it has moved, and it stays:
+ * a straight rode would put it far beyond its place in light air. Only ever by the operator's word.
  */
 export function resurveyed(
   picture: Picture,
@@ -51,5 +124,6 @@ export function resurveyed(
   const towards = bearingDeg(fix, from.position);
   if (towards === undefined) return undefined;
   const reachM = reachBoundM(rodeM, 0, heightM) + (boat.rollerToAntennaM ?? 0);
+  if (distanceM(fix, from.position) <= reachM) return from;
   return { position: moved(fix, vectorOf(reachM, towards)), uncertaintyM: Math.max(5, from.uncertaintyM) };
 }

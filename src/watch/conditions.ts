@@ -9,12 +9,15 @@ import { distanceM } from "../units/position.ts";
 import { fromKn, toKn } from "../units/speed.ts";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { Circle } from "./circle.ts";
+import { doubtful } from "./doubt.ts";
 import type { Figures } from "./figures.ts";
 import type { Finding, Priority } from "./finding.ts";
 import { isHeld, OFF } from "./latch.ts";
+import { isCramped, NO_ROOM, type Room } from "./room.ts";
 import type { ScopeNow } from "./scope.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isDown, type WatchState } from "./state.ts";
+import { supplyLow } from "./supply.ts";
 
 /** All findings of one second that rest on persistence. `state.latches` is brought up to date in place. */
 export function conditionFindings(
@@ -23,15 +26,20 @@ export function conditionFindings(
   figures: Figures,
   settings: WatchSettings,
 ): Finding[] {
-  const findings: (Finding | undefined)[] = [shoal(state, picture, settings), doubtful(state, picture)];
+  const findings: (Finding | undefined)[] = [
+    shoal(state, picture, settings),
+    doubtful(state, picture),
+    supplyLow(state, picture, settings),
+  ];
   if (isDown(state.stay.phase)) {
     findings.push(outside(state, picture, figures.circle, settings), windOver(state, picture, settings));
+    state.still = undefined;
     // Weighing, the rode is meant to get short.
-    if (state.stay.phase === "weighing") state.latches["scope-short"] = OFF;
-    else findings.push(scopeShort(state, picture, figures.scope, settings));
+    if (state.stay.phase === "weighing") state.latches["scope-short"] = state.latches["scope-least"] = OFF;
+    else findings.push(scopeShort(state, picture, figures, settings));
   } else {
     findings.push(notWatching(state, picture, figures, settings));
-    for (const key of ["outside-circle", "outside-far", "scope-short", "wind-over"] as const)
+    for (const key of ["outside-circle", "outside-far", "scope-short", "scope-least", "wind-over"] as const)
       state.latches[key] = OFF;
   }
   return findings.filter((finding) => finding !== undefined);
@@ -77,40 +85,40 @@ const SCOPE_HYSTERESIS = 0.03;
 function scopeShort(
   state: WatchState,
   picture: Picture,
-  scope: ScopeNow,
+  { scope, guidance }: Figures,
   settings: WatchSettings,
 ): Finding | undefined {
   const { now, atHighWater, target } = scope;
   const ruling = now === undefined || atHighWater === undefined ? undefined : Math.min(now, atHighWater);
-  let truth: boolean | undefined;
-  if (ruling !== undefined && target !== undefined) {
-    if (ruling < target) truth = true;
-    else if (ruling >= target * (1 + SCOPE_HYSTERESIS)) truth = false;
-  }
   const times = { onMs: SCOPE_ON_MS, offMs: SCOPE_OFF_MS };
-  if (
-    !isHeld(state.latches, "scope-short", truth, times, picture.atMs) ||
-    ruling === undefined ||
-    target === undefined
-  ) {
-    return undefined;
-  }
-  return {
-    key: "scope-short",
-    priority: scopePriority(state, picture, ruling, settings),
-    text: scopeText(ruling, scope, settings),
-    amountM: undefined,
-  };
+  const isShort = isHeld(state.latches, "scope-short", isBelow(ruling, target), times, picture.atMs);
+  // The step to an alarm is held like the alert itself: a false echo must not wake anybody.
+  const below = isBelow(ruling, settings.leastScope);
+  const isLeast = isHeld(state.latches, "scope-least", below, times, picture.atMs);
+  if (!isShort) return undefined;
+  const text =
+    ruling === undefined
+      ? "Scope was short; not known now"
+      : scopeText(ruling, scope, guidance.room, settings);
+  const priority = scopePriority(state, picture, isLeast, settings);
+  return { key: "scope-short", priority, text, amountM: undefined };
+}
+
+/** Undefined where there is no telling: nothing known, or within the hysteresis. */
+function isBelow(scope: number | undefined, limit: number | undefined): boolean | undefined {
+  if (scope === undefined || limit === undefined) return undefined;
+  if (scope < limit) return true;
+  return scope >= limit * (1 + SCOPE_HYSTERESIS) ? false : undefined;
 }
 
 function scopePriority(
   state: WatchState,
   picture: Picture,
-  ruling: number,
+  isLeast: boolean,
   settings: WatchSettings,
 ): Priority {
   if (settings.stay === "attended" || isVeering(state, picture, settings)) return "caution";
-  return ruling < settings.leastScope ? "alarm" : "warning";
+  return isLeast ? "alarm" : "warning";
 }
 
 /** Rode is still going out: she cannot have her scope yet, and an alarm then would teach people to ignore it. */
@@ -122,13 +130,16 @@ function isVeering(state: WatchState, picture: Picture, settings: WatchSettings)
   );
 }
 
-function scopeText(ruling: number, scope: ScopeNow, settings: WatchSettings): string {
+function scopeText(ruling: number, scope: ScopeNow, room: Room | undefined, settings: WatchSettings): string {
   const wanted = scope.target === undefined ? "more" : Number(scope.target.toFixed(1));
-  const figures = `Scope ${ruling.toFixed(1)}, wants ${wanted}`;
+  // A wind that is only assumed is said to be.
+  const assumed = scope.basis === "unknown" ? " at 20 kn" : "";
+  const figures = `Scope ${ruling.toFixed(1)}, wants ${wanted}${assumed}`;
   const { requiredM, aboardM: haveM, shortM } = scope;
   if (scope.target !== undefined && ruling >= scope.target) return `Scope ${ruling.toFixed(1)}: enough again`;
   if (requiredM !== undefined && haveM !== undefined && requiredM > haveM)
-    return `${figures}: rode aboard too short`;
+    return `${figures}: rode too short`;
+  if (requiredM !== undefined && isCramped(room, requiredM)) return NO_ROOM;
   return shortM === undefined ? figures : `${figures}: veer ${toVeer(shortM, settings.units).text}`;
 }
 
@@ -170,17 +181,6 @@ function windTruth(meanMps: number, gustMps: number, settings: WatchSettings): b
   const over = (by: number) => meanMps > settings.windLimitMps + by || gustMps > settings.gustLimitMps + by;
   if (over(0)) return true;
   return over(-WIND_HYSTERESIS_MPS) ? undefined : false;
-}
-
-const DOUBT_MS = 5 * SECOND_MS;
-const DOUBT_OFF_MS = 30 * SECOND_MS;
-
-function doubtful(state: WatchState, picture: Picture): Finding | undefined {
-  const times = { onMs: DOUBT_MS, offMs: DOUBT_OFF_MS };
-  if (!isHeld(state.latches, "position-doubtful", picture.heldBack !== undefined, times, picture.atMs))
-    return undefined;
-  const priority = isDown(state.stay.phase) ? "warning" : "caution";
-  return { key: "position-doubtful", priority, text: "Fix jumped: not believed yet", amountM: undefined };
 }
 
 const STILL_M = 40;

@@ -16,7 +16,7 @@ const ROOM = 43;
 /** The alert a fact key stands for: `port-down:bus` is a `port-down`. */
 export function factAlert(key: string): AlertKey | undefined {
   const alert = (key.split(":")[0] ?? "") as AlertKey;
-  return alert in FACTS || alert === "unheard" ? alert : undefined;
+  return Object.hasOwn(FACTS, alert) || alert === "unheard" ? alert : undefined;
 }
 
 export function factFindings(state: WatchState, picture: Picture): Finding[] {

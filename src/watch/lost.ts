@@ -60,7 +60,7 @@ function depthLoss(state: WatchState, picture: Picture, down: boolean): Loss {
   const worse = down && !never;
   return {
     key: "depth-lost",
-    lastMs: never && down ? state.stay.phaseSinceMs : seenMs,
+    lastMs: never && down ? (state.stay.anchor?.sinceMs ?? state.stay.phaseSinceMs) : seenMs,
     priority: (goneMs) => (worse && goneMs >= WORSE_MS ? "warning" : "caution"),
     text: () => (never ? "No sounder heard: scope not known" : `No depth since ${clock(picture, seenMs)}`),
   };

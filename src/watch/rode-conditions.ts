@@ -5,6 +5,7 @@ import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { Figures } from "./figures.ts";
 import type { Finding } from "./finding.ts";
 import { isHeld, OFF } from "./latch.ts";
+import { isCramped, NO_ROOM } from "./room.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { WatchState } from "./state.ts";
 import { deepestM } from "./tackle-now.ts";
@@ -38,7 +39,7 @@ const SHORT_SHARE = 0.1;
 function rodeShort(
   state: WatchState,
   picture: Picture,
-  { tackle }: Figures,
+  { tackle, guidance }: Figures,
   settings: WatchSettings,
 ): Finding | undefined {
   const outM = state.stay.rode?.lengthM;
@@ -48,10 +49,13 @@ function rodeShort(
   const truth = overM === undefined ? undefined : overM > limitM;
   const times = { onMs: SHORT_MS, offMs: SHORT_OFF_MS };
   if (!isHeld(state.latches, "rode-short", truth, times, picture.atMs)) return undefined;
-  const text =
-    overM === undefined || overM <= 0 || tackle.pullDeg === undefined
-      ? "Pull was too steep; watch it"
-      : `Pull ${tackle.pullDeg.toFixed(0)} deg at the gust: veer ${toVeer(overM, settings.units).text}`;
+  let text = "Pull was too steep; watch it";
+  if (overM !== undefined && overM > 0 && tackle.pullDeg !== undefined) {
+    const pull = `Pull ${tackle.pullDeg.toFixed(0)} deg at the gust`;
+    text = isCramped(guidance.room, askedM ?? 0)
+      ? NO_ROOM
+      : `${pull}: veer ${toVeer(overM, settings.units).text}`;
+  }
   return { key: "rode-short", priority: "warning", text, amountM: undefined };
 }
 

@@ -2,8 +2,11 @@
 import { NO_TARGET_YET, type TargetState } from "../tackle/scope.ts";
 import type { Sounding, TideFit } from "../tackle/tide-fit.ts";
 import type { Position } from "../units/position.ts";
+import { beginDrag, type DragState } from "./drag-state.ts";
 import type { AlertKey } from "./finding.ts";
 import type { Latch } from "./latch.ts";
+import { type Memory, nothingRemembered } from "./memory.ts";
+import type { Journal } from "./stay-summary.ts";
 
 export type Phase = "underway" | "let-go" | "riding" | "weighing";
 
@@ -14,6 +17,18 @@ export interface Anchor {
   sinceMs: number;
   /** Depth from the surface when it was let go; undefined: not known. */
   depthM: number | undefined;
+  /** Known to lie on the bottom, or its place told; until then it may have drifted while sinking. */
+  onBottom: boolean;
+  /** The antenna at let go, where no heading said on which side the roller was: the fall back will tell. */
+  antennaAtLetGo: Position | undefined;
+}
+
+/** A boat, rock or shoal that nothing advised may swing her into. */
+export interface KeepOff {
+  name: string;
+  position: Position;
+  /** One sigma, as a person judges a distance over the water. */
+  uncertaintyM: number;
 }
 
 export interface RodeOut {
@@ -41,17 +56,22 @@ export interface Stay {
   expectMps: number | undefined;
   /** Weighing has begun with a ball: overrunning the anchor is meant. */
   ball: boolean;
+  keepOffs: readonly KeepOff[];
+  /** Where the stern is wished to lie. */
+  lie: Position | undefined;
+  /** The operator has said that she drifts with engines out of gear. */
+  neutralMs: number | undefined;
 }
 
 export interface WatchState {
   stay: Stay;
-  undo: { stay: Stay; atMs: number } | undefined;
+  undo: Undo | undefined;
   windTold: TimedWind | undefined;
   /** The last 10-minute mean and when it was last known. */
   lastMean: TimedWind | undefined;
   target: TargetState;
   greatestGustMps: number | undefined;
-  latches: Partial<Record<AlertKey | "outside-far", Latch>>;
+  latches: Partial<Record<AlertKey | "outside-far" | "scope-least" | "sources-disagree", Latch>>;
   /** When each was last there; undefined: never. */
   seenMs: { depth: number | undefined; wind: number | undefined; heading: number | undefined };
   startedMs: number;
@@ -63,6 +83,17 @@ export interface WatchState {
   soundings: readonly Sounding[];
   tideFit: TideFit | undefined;
   facts: Record<string, { text: string; sinceMs: number }>;
+  /** What guidance has to remember from one second to the next. */
+  memory: Memory;
+  drag: DragState;
+}
+
+/** What an act took the place of. */
+export interface Undo {
+  stay: Stay;
+  windTold: TimedWind | undefined;
+  journal: Journal | undefined;
+  atMs: number;
 }
 
 export const UNDER_WAY: Stay = {
@@ -74,6 +105,9 @@ export const UNDER_WAY: Stay = {
   rise: undefined,
   expectMps: undefined,
   ball: false,
+  keepOffs: [],
+  lie: undefined,
+  neutralMs: undefined,
 };
 
 export function beginWatch(atMs: number): WatchState {
@@ -92,6 +126,8 @@ export function beginWatch(atMs: number): WatchState {
     soundings: [],
     tideFit: undefined,
     facts: {},
+    memory: nothingRemembered(),
+    drag: beginDrag(),
   };
 }
 

@@ -3,18 +3,25 @@
  * that page, sentences and summary show. Pure: time is the picture's.
  */
 import type { Picture } from "../instruments/picture.ts";
+import { aboardM } from "../tackle/rode.ts";
 import { MINUTE_MS } from "../units/time.ts";
-import { circleNow } from "./circle.ts";
+import { LONGEST_M } from "./acts.ts";
+import { circleNow, HARD_WANDER_M, UNLEARNT_WANDER_M } from "./circle.ts";
 import { conditionFindings } from "./conditions.ts";
+import { dragNow, watchDrag } from "./drag-watch.ts";
+import { draggingFinding } from "./dragging.ts";
 import { factFindings } from "./facts.ts";
 import type { Figures } from "./figures.ts";
 import type { Finding } from "./finding.ts";
 import { heightsNow } from "./ground.ts";
+import { guidanceNow } from "./guidance.ts";
 import { lostFindings } from "./lost.ts";
 import { rodeFindings } from "./rode-conditions.ts";
 import { scopeNow, targetWind } from "./scope.ts";
 import type { WatchSettings } from "./settings.ts";
-import type { WatchState } from "./state.ts";
+import type { RodeOut, WatchState } from "./state.ts";
+import { concluded, keptCourse } from "./stay-course.ts";
+import { stayFindings } from "./stay-findings.ts";
 import { tackleNow } from "./tackle-now.ts";
 import { keepSounding, tideNow } from "./tide-now.ts";
 
@@ -26,26 +33,33 @@ export interface Watched {
 
 /** The given state is used up: the returned one takes its place. */
 export function step(before: WatchState, picture: Picture, settings: WatchSettings): Watched {
-  const state = remember(before, picture);
+  const state = keptCourse(remember(before, picture, settings), picture, settings);
   const heights = heightsNow(state.stay, picture, settings);
   const wind = targetWind(state, picture, settings);
   const tackle = tackleNow(state.stay, picture, heights, wind.speedMps, settings);
   const { scope, target } = scopeNow(state, picture, heights, tackle, settings);
   state.target = target;
   Object.assign(state, keepSounding(state, picture));
-  const circle = circleNow(state, picture, heights, settings);
-  const figures: Figures = { heights, circle, scope, tackle, tide: tideNow(state, picture, settings) };
+  watchDrag(state.drag, state.stay, picture, settings);
+  const drag = dragNow(state.drag, picture.atMs, UNLEARNT_WANDER_M, HARD_WANDER_M);
+  const circle = circleNow(state, picture, heights, settings, drag.circleWanderM);
+  const reckoned = { heights, circle, scope, tackle, tide: tideNow(state, picture, settings), drag };
+  const figures: Figures = { ...reckoned, guidance: guidanceNow(state, picture, reckoned, settings) };
+  const moved = draggingFinding(state.drag, picture);
   const findings = [
+    ...(moved === undefined ? [] : [moved]),
     ...conditionFindings(state, picture, figures, settings),
     ...rodeFindings(state, picture, figures, settings),
+    ...stayFindings(state, picture, figures, settings),
     ...lostFindings(state, picture),
     ...factFindings(state, picture),
   ];
-  return { state: giveUpWeighing(state, circle?.rangeM, picture.atMs), findings, figures };
+  const after = concluded(state, picture, figures, findings, settings);
+  return { state: giveUpWeighing(after, circle?.rangeM, picture.atMs), findings, figures };
 }
 
 /** What must outlast the instruments: when each was last there, the last mean wind, the hardest gust. */
-function remember(state: WatchState, picture: Picture): WatchState {
+function remember(state: WatchState, picture: Picture, settings: WatchSettings): WatchState {
   const { atMs, windMean, rodeCountedM } = picture;
   const seenMs = {
     depth: picture.depth?.atMs ?? state.seenMs.depth,
@@ -59,11 +73,24 @@ function remember(state: WatchState, picture: Picture): WatchState {
     riding && windMean !== undefined
       ? Math.max(state.greatestGustMps ?? 0, windMean.gustMps)
       : state.greatestGustMps;
-  const counted = riding && rodeCountedM !== undefined && rodeCountedM.value >= 0;
-  const stay = counted
+  const counted = riding && rodeCountedM !== undefined && canBeOut(rodeCountedM.value, settings);
+  const isMoved = counted && isVeered(state.stay.rode, rodeCountedM.value);
+  const stay = isMoved
     ? { ...state.stay, rode: { lengthM: rodeCountedM.value, source: "counted" as const, atMs } }
     : state.stay;
   return { ...state, stay, seenMs, lastMean, greatestGustMps: gust };
+}
+
+/** More than there is aboard is a counter's fault: believed, it would widen the circle without end. */
+function canBeOut(countedM: number, { rode }: WatchSettings): boolean {
+  return countedM >= 0 && countedM <= (rode === undefined ? LONGEST_M : aboardM(rode));
+}
+
+/** A counter that trembles is not veering: the time of a length is when it last changed. */
+const COUNTER_M = 0.2;
+
+function isVeered(rode: RodeOut | undefined, countedM: number): boolean {
+  return rode?.source !== "counted" || Math.abs(rode.lengthM - countedM) >= COUNTER_M;
 }
 
 const CLOSING_M = 3;

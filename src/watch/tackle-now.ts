@@ -28,7 +28,7 @@ export interface TackleNow {
   byMechanicsM: number | undefined;
 }
 
-const UNKNOWN: Pick<TackleNow, "pullDeg" | "groundedM" | "reachM" | "byMechanicsM"> = {
+const UNKNOWN: Hanging = {
   pullDeg: undefined,
   groundedM: undefined,
   reachM: undefined,
@@ -66,11 +66,32 @@ function loadOf(picture: Picture, speedMps: number, settings: WatchSettings): Co
   return combinedLoad(settings.boat, { speedMps, fromDeg: windMean?.fromDeg }, stream, lie);
 }
 
-function hanging(stay: Stay, heights: Heights, loadN: number | undefined, settings: WatchSettings) {
+type Hanging = Pick<TackleNow, "pullDeg" | "groundedM" | "reachM" | "byMechanicsM">;
+
+/** Solved anew only when depth has moved by 0.05 m or the load by 2 %: steps that no catenary is exact to. */
+const HEIGHT_STEP_M = 0.05;
+const LOAD_STEP = 1.02;
+const solved = new WeakMap<WatchSettings, { key: string; hanging: Hanging }>();
+
+function hanging(stay: Stay, heights: Heights, loadN: number | undefined, settings: WatchSettings): Hanging {
+  const { forScopeM } = heights;
+  if (forScopeM === undefined || forScopeM <= 0 || loadN === undefined) return UNKNOWN;
+  const stepped = (lengthM: number) => Math.ceil(lengthM / HEIGHT_STEP_M - 1e-9) * HEIGHT_STEP_M;
+  const heightM = stepped(forScopeM);
+  const highM = stepped(forScopeM + heights.riseM);
+  const steppedN = loadN <= 1 ? loadN : LOAD_STEP ** Math.ceil(Math.log(loadN) / Math.log(LOAD_STEP) - 1e-9);
+  const key = `${stay.rode?.lengthM}|${heightM}|${highM}|${steppedN}`;
+  const before = solved.get(settings);
+  if (before?.key === key) return before.hanging;
+  const hanging = hung(stay, heightM, highM, steppedN, settings);
+  solved.set(settings, { key, hanging });
+  return hanging;
+}
+
+function hung(stay: Stay, heightM: number, highM: number, loadN: number, settings: WatchSettings): Hanging {
   const aboard = settings.rode === undefined ? undefined : lineAboard(settings.rode);
-  const heightM = heights.forScopeM;
-  if (aboard === undefined || heightM === undefined || heightM <= 0 || loadN === undefined) return UNKNOWN;
-  const byMechanicsM = leastRodeM(aboard, heightM + heights.riseM, loadN, settings.pullLimitDeg);
+  if (aboard === undefined) return UNKNOWN;
+  const byMechanicsM = leastRodeM(aboard, highM, loadN, settings.pullLimitDeg);
   const out =
     stay.rode === undefined ? undefined : solveCatenary(heightM, veered(aboard, stay.rode.lengthM), loadN);
   if (out?.ok !== true) return { ...UNKNOWN, byMechanicsM };

@@ -1,5 +1,7 @@
 /** Walks the whole table of kinds: whatever holds for every port is tested here, for new kinds too. */
 import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import pino from "pino";
 import { describe, expect, onTestFinished, test } from "vitest";
 import { KINDS, openPort } from "../../src/ports/kinds.ts";
@@ -13,14 +15,40 @@ import {
 } from "../../src/ports/port.ts";
 import { createEar, createJournal, keptAlive, until, watchTimers } from "./ear.ts";
 
-const common = { name: "tested", talker: "II", send: ["alerts", "anchor"] as const };
+const common = {
+  name: "tested",
+  talker: "II",
+  leaveOut: [],
+  backup: false,
+  send: ["alerts", "anchor"] as const,
+};
 const HERE = "127.0.0.1";
+const CAST = { interfaceHost: undefined, ttl: 1 };
 
 /** Settings that come up, or that cannot; by kind. Standard input has a test of its own. */
 const WORKING: { [K in Exclude<PortKind, "stdin" | "serial">]: (peer: number) => PortSettings<K> } = {
   "tcp-client": (peer) => ({ ...common, kind: "tcp-client", host: HERE, port: peer }),
   "tcp-server": () => ({ ...common, kind: "tcp-server", host: HERE, port: 0 }),
-  udp: (peer) => ({ ...common, kind: "udp", bindHost: HERE, bindPort: 0, sendHost: HERE, sendPort: peer }),
+  udp: (peer) => ({
+    ...common,
+    kind: "udp",
+    bindHost: HERE,
+    bindPort: 0,
+    sendHost: HERE,
+    sendPort: peer,
+    ...CAST,
+  }),
+  "udp-61162-450": (peer) => ({
+    ...common,
+    kind: "udp-61162-450",
+    groups: [{ host: HERE, port: 0 }],
+    source: "II0001",
+    sendHost: HERE,
+    sendPort: peer,
+    ...CAST,
+  }),
+  unix: (peer) => ({ ...common, kind: "unix", path: join(tmpdir(), `rodeward-test-${process.pid}-${peer}`) }),
+  file: () => ({ ...common, kind: "file", path: "/dev/null" }),
 };
 
 const FAILING: { [K in Exclude<PortKind, "stdin">]: (busy: number) => PortSettings<K> } = {
@@ -34,7 +62,19 @@ const FAILING: { [K in Exclude<PortKind, "stdin">]: (busy: number) => PortSettin
     bindPort: 0,
     sendHost: undefined,
     sendPort: undefined,
+    ...CAST,
   }),
+  "udp-61162-450": () => ({
+    ...common,
+    kind: "udp-61162-450",
+    groups: [{ host: "192.0.2.1", port: 60004 }],
+    source: "II0001",
+    sendHost: undefined,
+    sendPort: undefined,
+    ...CAST,
+  }),
+  unix: () => ({ ...common, kind: "unix", path: "/nowhere/rodeward" }),
+  file: () => ({ ...common, kind: "file", path: "/nowhere/rodeward" }),
 };
 
 async function servePeer(): Promise<{ port: number; close: () => Promise<void> }> {

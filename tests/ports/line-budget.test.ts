@@ -62,6 +62,24 @@ describe("line budget", () => {
     expect(texts()).toEqual([full(0), "$IIALR,1,801,A,V,A*00", "$IIALR,1,802,A,V,B*00", full(1), full(2)]);
   });
 
+  test("passed-on sentences go when nothing of ours waits, replace none of ours, and are dropped first", async () => {
+    const { budget, texts, counts } = onFakeLine();
+    budget.send(full(0), false);
+    for (let n = 1; n <= QUEUE_BOUND; n++) budget.send(full(n), false, true);
+    budget.send("$IIBWC,1,,,,,,T,,M,,N,ANCHOR,A*00", false);
+    budget.send("$IIBWC,2,,,,,,T,,M,,N,HOME,A*00", false, true);
+    budget.send("$IIALR,1,801,A,V,A*00", true);
+    await vi.advanceTimersByTimeAsync(700);
+    expect(texts().slice(0, 3)).toEqual([
+      full(0),
+      "$IIALR,1,801,A,V,A*00",
+      "$IIBWC,1,,,,,,T,,M,,N,ANCHOR,A*00",
+    ]);
+    // The oldest three passed on gave way, none of ours.
+    expect(texts()[3]).toBe(full(4));
+    expect(counts).toEqual({ dropped: 3, replaced: 0 });
+  });
+
   test("a newer sentence on the same matter takes the older one's place, so a busy matter is sent in turn", async () => {
     const { budget, texts, counts } = onFakeLine();
     budget.send(full(0), false);

@@ -9,7 +9,14 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-const settings = { name: "pipe", kind: "stdin", talker: "II", send: [] } as const;
+const settings = {
+  name: "pipe",
+  kind: "stdin",
+  talker: "II",
+  leaveOut: [],
+  backup: false,
+  send: [],
+} as const;
 
 test("a listener that keeps failing is counted each time and logged once a minute", () => {
   const journal = createJournal();

@@ -13,7 +13,16 @@ afterEach(async () => {
 async function openOn(device: string, baud = 4800): Promise<{ port: OpenPort; ear: Ear }> {
   const ear = createEar();
   const port = await openSerial(
-    { name: "bus", kind: "serial", device, baud, talker: "II", send: ["alerts"] },
+    {
+      name: "bus",
+      kind: "serial",
+      device,
+      baud,
+      talker: "II",
+      leaveOut: [],
+      backup: false,
+      send: ["alerts"],
+    },
     ear.events,
     createJournal().deps,
   );

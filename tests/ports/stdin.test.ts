@@ -4,7 +4,14 @@ import { PortError, type PortSettings } from "../../src/ports/port.ts";
 import { openStdin } from "../../src/ports/stdin.ts";
 import { createEar, createJournal, until } from "./ear.ts";
 
-const settings: PortSettings<"stdin"> = { name: "pipe", kind: "stdin", talker: "II", send: [] };
+const settings: PortSettings<"stdin"> = {
+  name: "pipe",
+  kind: "stdin",
+  talker: "II",
+  leaveOut: [],
+  backup: false,
+  send: [],
+};
 
 test("lines come in; the end hands over the last line and is the port going down", async () => {
   const input = new PassThrough();

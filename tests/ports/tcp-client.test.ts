@@ -47,6 +47,8 @@ async function openTo(port: number): Promise<{ port: OpenPort; ear: Ear }> {
     host: "127.0.0.1",
     port,
     talker: "II",
+    leaveOut: [],
+    backup: false,
     send: [],
   };
   const open = await openTcpClient(settings, ear.events, createJournal().deps);
@@ -140,7 +142,16 @@ describe("tcp-client", () => {
     const heard: string[] = [];
     const journal = createJournal();
     const port = await openTcpClient(
-      { name: "gateway", kind: "tcp-client", host: "127.0.0.1", port: peer.port, talker: "II", send: [] },
+      {
+        name: "gateway",
+        kind: "tcp-client",
+        host: "127.0.0.1",
+        port: peer.port,
+        talker: "II",
+        leaveOut: [],
+        backup: false,
+        send: [],
+      },
       {
         line(text) {
           heard.push(text);

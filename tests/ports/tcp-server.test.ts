@@ -1,7 +1,8 @@
 import { connect, createServer, type Socket } from "node:net";
 import { afterEach, describe, expect, test } from "vitest";
 import { type OpenPort, PortError, type PortSettings } from "../../src/ports/port.ts";
-import { MOST_CLIENTS, openTcpServer } from "../../src/ports/tcp-server.ts";
+import { MOST_CLIENTS } from "../../src/ports/stream-server.ts";
+import { openTcpServer } from "../../src/ports/tcp-server.ts";
 import { createEar, createJournal, type Ear, until, usedBytes } from "./ear.ts";
 
 const cleanUps: (() => unknown)[] = [];
@@ -10,7 +11,16 @@ afterEach(async () => {
 });
 
 function settingsFor(host: string, port: number): PortSettings<"tcp-server"> {
-  return { name: "displays", kind: "tcp-server", host, port, talker: "II", send: ["alerts"] };
+  return {
+    name: "displays",
+    kind: "tcp-server",
+    host,
+    port,
+    talker: "II",
+    leaveOut: [],
+    backup: false,
+    send: ["alerts"],
+  };
 }
 
 async function openServer(host = "127.0.0.1"): Promise<{ port: OpenPort; ear: Ear; at: number }> {

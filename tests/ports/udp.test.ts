@@ -9,7 +9,7 @@ afterEach(async () => {
   for (const cleanUp of cleanUps.splice(0).reverse()) await cleanUp();
 });
 
-type UdpOptions = Partial<Pick<PortSettings<"udp">, "bindHost" | "bindPort" | "sendHost" | "sendPort">>;
+type UdpOptions = Partial<Omit<PortSettings<"udp">, "kind">>;
 
 async function openPort(options: UdpOptions): Promise<{ port: OpenPort; ear: Ear }> {
   const ear = createEar();
@@ -21,7 +21,11 @@ async function openPort(options: UdpOptions): Promise<{ port: OpenPort; ear: Ear
       bindPort: 0,
       sendHost: undefined,
       sendPort: undefined,
+      interfaceHost: undefined,
+      ttl: 1,
       talker: "II",
+      leaveOut: [],
+      backup: false,
       send: [],
       ...options,
     },
@@ -80,6 +84,36 @@ describe("udp", () => {
     other.socket.send("$OTHER*00", free.port, "127.0.0.1");
     await until(() => ear.lines.length > 0, "the other's line");
     expect(ear.lines).toEqual(["$OTHER*00"]);
+  });
+
+  test("IPv6", async () => {
+    const { port, ear } = await openPort({ bindHost: "::1" });
+    const at = Number(port.stats().address?.split(":").at(-1));
+    const other = await openPort({ bindHost: "::1", sendHost: "::1", sendPort: at });
+    other.port.send("$IIHBT,30,A,0*00", false);
+    await until(() => ear.lines.length === 1, "a line");
+    expect(port.stats().address).toBe(`[::1]:${at}`);
+    expect(ear.lines).toEqual(["$IIHBT,30,A,0*00"]);
+  });
+
+  test("a multicast group is joined and left, and heard by two programs of one machine", async () => {
+    const group = { bindHost: "239.192.77.4", interfaceHost: "127.0.0.1" };
+    const first = await openPort({ ...group, bindPort: 0 });
+    expect(first.ear.states).toMatchObject([{ up: true }]);
+    const bindPort = Number(first.port.stats().address?.split(":").at(-1));
+    const second = await openPort({ ...group, bindPort });
+    const sender = await openPort({
+      bindHost: "127.0.0.1",
+      sendHost: group.bindHost,
+      sendPort: bindPort,
+      interfaceHost: "127.0.0.1",
+    });
+    sender.port.send("$IIHBT,30,A,1*01", false);
+    await until(() => first.ear.lines.length === 1 && second.ear.lines.length === 1, "the line at both");
+    await first.port.close();
+    sender.port.send("$IIHBT,30,A,2*02", false);
+    await until(() => second.ear.lines.length === 2, "the next at the one that stayed");
+    expect(first.ear.lines).toHaveLength(1);
   });
 
   test("without an address to send to, sentences are dropped and counted", async () => {

@@ -2,7 +2,8 @@
 import type { StateAlert } from "../boat-state.ts";
 import { byId, make, show, write } from "./dom.ts";
 import { byUrgency } from "./headline.ts";
-import { alertWords, clock } from "./wording.ts";
+import { alertWords, clock, plainText } from "./wording.ts";
+import { alertStates } from "./words.ts";
 
 export type Command = "acknowledge" | "silence";
 
@@ -15,14 +16,6 @@ interface Item {
   acknowledge: HTMLButtonElement;
   silence: HTMLButtonElement;
 }
-
-const STATES: Readonly<Record<StateAlert["state"], string>> = {
-  unacknowledged: "not acknowledged",
-  silenced: "silenced, not acknowledged",
-  acknowledged: "acknowledged",
-  transferred: "taken over by another display",
-  rectified: "over, not acknowledged",
-};
 
 const MAY_SILENCE: ReadonlySet<string> = new Set(["unacknowledged"]);
 const MAY_ACKNOWLEDGE: ReadonlySet<string> = new Set(["unacknowledged", "silenced", "rectified"]);
@@ -81,8 +74,8 @@ function fill(item: Item, alert: StateAlert, paired: boolean): void {
   const maySilence = MAY_SILENCE.has(alert.state) && alert.priority !== "caution";
   item.root.dataset.priority = alert.state === "rectified" ? "over" : alert.priority;
   write(item.words, alertWords(alert.key));
-  write(item.text, alert.text);
-  write(item.state, `${alert.priority} since ${clock(Date.parse(alert.since))}, ${STATES[alert.state]}`);
+  write(item.text, plainText(alert.text));
+  write(item.state, `${alert.priority} since ${clock(Date.parse(alert.since))}, ${alertStates[alert.state]}`);
   show(item.acknowledge, mayAcknowledge);
   show(item.silence, maySilence);
   show(item.buttons, paired && (mayAcknowledge || maySilence));

@@ -10,6 +10,8 @@ import {
   none,
   offBow,
   ratio,
+  type Speak,
+  speedWords,
   type Units,
   unitName,
 } from "./wording.ts";
@@ -26,9 +28,10 @@ export interface Figure {
 const known = (label: string, value: string, note = ""): Figure => ({ label, value, note, look: "known" });
 const absent = (label: string, value: string): Figure => ({ label, value, note: "", look: "absent" });
 
-/** The lines in the order of the drawing that will take their place: what hangs below, then what lies around. */
-export function figuresOf(state: BoatState, units: Units): Figure[] {
-  const lines = [phaseLine(state), depthLine(state, units), windLine(state)];
+/** The lines in the order of the drawing: what hangs below, then what lies around. */
+export function figuresOf(state: BoatState, speak: Speak): Figure[] {
+  const units = speak.lengths;
+  const lines = [phaseLine(state), depthLine(state, units), windLine(state, speak)];
   // Alerts have a list of their own, further up.
   const calm = state.alerts.length === 0 ? [known("alerts", "none now")] : [];
   if (state.phase === "underway" && state.anchor.lat === null) return [...lines, ...calm];
@@ -39,6 +42,7 @@ export function figuresOf(state: BoatState, units: Units): Figure[] {
     pullLine(state, units),
     anchorLine(state, units),
     circleLine(state, units),
+    ...(state.receiver.words === null ? [] : [known("receiver", state.receiver.words)]),
     ...calm,
   ];
 }
@@ -61,17 +65,17 @@ function depthLine({ at, depth }: BoatState, units: Units): Figure {
   return under === "" ? absent("depth", none("depth", ageS, Date.parse(at))) : known("depth", under);
 }
 
-function windLine({ at, wind }: BoatState): Figure {
-  const gust = wind.gustKn === null ? "" : `gusts ${wind.gustKn.toFixed(0)} kn`;
+function windLine({ at, wind }: BoatState, speak: Speak): Figure {
+  const gust = wind.gustKn === null ? "" : `gusts ${speedWords(wind.gustKn, speak)}`;
   const from =
     wind.fromDeg === null
       ? "direction not known"
       : `from ${compassPoint(wind.fromDeg)}, ${bearing(wind.fromDeg)}`;
   if (wind.meanKn !== null)
-    return known("wind", `${wind.meanKn.toFixed(0)} kn`, gust === "" ? from : `${from}; ${gust}`);
+    return known("wind", speedWords(wind.meanKn, speak), gust === "" ? from : `${from}; ${gust}`);
   if (wind.apparentKn !== null) {
     const side = wind.apparentDeg === null ? "" : `, ${offBow(wind.apparentDeg)}`;
-    return known("wind", `${wind.apparentKn.toFixed(0)} kn apparent${side}`, "no mean yet");
+    return known("wind", `${speedWords(wind.apparentKn, speak)} apparent${side}`, "no mean yet");
   }
   return absent("wind", none("wind", wind.ageS, Date.parse(at)));
 }

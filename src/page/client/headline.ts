@@ -1,12 +1,15 @@
 /** The big words, the line of why, and the ages of what they rest on. Pure. */
 import type { BoatState, StateAlert } from "../boat-state.ts";
-import { age, alertWords } from "./wording.ts";
+import { age, alertWords, plainText, type Speak } from "./wording.ts";
+import { headlines } from "./words.ts";
 
 export interface Headline {
   words: string;
   why: string;
   /** What the callout says where an alert has taken its place; empty for nothing more. */
   also: string;
+  /** What to do, one line each. */
+  steps: readonly string[];
   tone: "plain" | "good" | "warning" | "alarm";
   /** Slow flashing is for alarms that nobody has answered. */
   flash: boolean;
@@ -34,26 +37,56 @@ function leads(alert: StateAlert): boolean {
   return alert.priority === "alarm" || (alert.priority === "warning" && isUnanswered(alert));
 }
 
-export function headlineOf(state: BoatState): Headline {
+export function headlineOf(state: BoatState, speak: Speak): Headline {
   const callout = state.callout ?? "";
   const worst = byUrgency(state.alerts.filter(leads))[0];
   if (worst !== undefined)
     return {
-      words: alertWords(worst.key),
-      why: worst.text,
-      also: callout.includes(worst.text) ? "" : callout,
+      ...alertLine(worst, state, speak),
+      also: orderBeside(worst, state),
+      steps: stepsOf(state),
       tone: worst.priority === "alarm" ? "alarm" : "warning",
       flash: worst.priority === "alarm" && worst.state === "unacknowledged",
     };
   const { first, rest } = cut(callout);
-  const quiet = state.phase === "riding" && callout !== "" && state.alerts.length === 0;
+  const isCalm = state.guidance === null || state.guidance.callout?.priority === "quiet";
+  const quiet = state.phase === "riding" && callout !== "" && state.alerts.length === 0 && isCalm;
   return {
     words: first === "" ? PHASE_WORDS[state.phase] : first,
     why: rest,
     also: "",
+    steps: [],
     tone: quiet ? "good" : "plain",
     flash: false,
   };
+}
+
+/** When she drags: what to do. Once weighing has begun, steering is what is needed. */
+function stepsOf({ guidance, phase }: BoatState): readonly string[] {
+  return phase === "weighing" ? [] : (guidance?.steps ?? []);
+}
+
+/** While an alert leads, what the watch orders meanwhile: "Steer 20 to port" is needed in an alarm too. */
+function orderBeside(alert: StateAlert, state: BoatState): string {
+  const { callout, guidance } = state;
+  const order = guidance?.callout;
+  if (order == null) return callout === null || callout.includes(alert.text) ? "" : callout;
+  // When she drags the steps say it, at length.
+  const isOrder = order.priority === "order" || order.priority === "urgent";
+  return isOrder && stepsOf(state).length === 0 ? `${order.text}.` : "";
+}
+
+/** Where the answer is a length to veer, that is the headline; else what is wrong. */
+function alertLine(alert: StateAlert, state: BoatState, speak: Speak): { words: string; why: string } {
+  const { outM, requiredM } = state.rode;
+  const shortM = outM === null || requiredM === null ? 0 : requiredM - outM;
+  const aboardM = state.drawing?.side.aboardM ?? Number.POSITIVE_INFINITY;
+  if (alert.key !== "scope-short" || shortM <= 0 || (requiredM ?? 0) > aboardM)
+    return { words: alertWords(alert.key), why: plainText(alert.text) };
+  const { now, atHighWater, target } = state.scope;
+  const least = now === null ? null : Math.min(now, atHighWater ?? now);
+  const why = least === null || target === null ? alert.text : headlines.scope(least, target);
+  return { words: headlines.veer(shortM, speak), why };
 }
 
 const PHASE_WORDS: Readonly<Record<BoatState["phase"], string>> = {
@@ -88,4 +121,24 @@ export function agesOf(state: BoatState, laterS: number): string {
     part("depth", state.depth, (state.depth.surfaceM ?? state.depth.underKeelM) !== null),
     part("wind", state.wind, (state.wind.meanKn ?? state.wind.apparentKn) !== null),
   ].join(" · ");
+}
+
+/** For the narrow line: the age of what is oldest, and what is missing. */
+export function shortAges({ position, depth, wind }: BoatState, laterS: number): string {
+  const parts = [
+    { what: "position", is: position, there: position.lat !== null },
+    { what: "depth", is: depth, there: (depth.surfaceM ?? depth.underKeelM) !== null },
+    { what: "wind", is: wind, there: (wind.meanKn ?? wind.apparentKn) !== null },
+  ];
+  const there = parts.filter((part) => part.there);
+  const missing = parts.filter((part) => !part.there).map(({ what }) => `no ${what}`);
+  if (there.length === 0) return headlines.noData;
+  const oldestS = Math.max(...there.map(({ is }) => is.ageS ?? 0)) + laterS;
+  const sources = [
+    ...new Set(
+      there.flatMap(({ is }) => (is.source === null ? [] : [is.source.split("/", 1)[0] ?? is.source])),
+    ),
+  ];
+  const from = sources.length === 0 ? "" : ` · ${sources.join(", ")}`;
+  return [`data ${age(oldestS)} old${from}`, ...missing].join(" · ");
 }

@@ -1,18 +1,24 @@
-/** Day and night. A classic script, run before anything is painted: no white flash in a dark cabin. */
+/** Day, dusk, night. A classic script, run before anything is painted: no white flash in a dark cabin. */
 {
   const KEY = "rodeward-mode";
-  const PAPER = { day: "#f4f1e8", night: "#000000" };
+  const PAPER = { day: "#f4f1e8", dusk: "#232c36", night: "#000000" };
   type Mode = keyof typeof PAPER;
+  const MODES: readonly string[] = ["day", "dusk", "night"];
+
+  const isMode = (text: unknown): text is Mode => typeof text === "string" && MODES.includes(text);
 
   const remembered = (): Mode => {
     try {
-      return localStorage.getItem(KEY) === "night" ? "night" : "day";
+      const text = localStorage.getItem(KEY);
+      return isMode(text) ? text : "day";
     } catch {
       return "day"; // storage is forbidden: day, as on a fresh phone
     }
   };
 
-  const remember = (mode: Mode): void => {
+  const apply = (mode: Mode): void => {
+    for (const other of MODES) document.documentElement.classList.toggle(other, other === mode);
+    document.querySelector('meta[name="theme-color"]')?.setAttribute("content", PAPER[mode]);
     try {
       localStorage.setItem(KEY, mode);
     } catch {
@@ -20,22 +26,9 @@
     }
   };
 
-  let mode = remembered();
-
-  const apply = (): void => {
-    document.documentElement.classList.toggle("night", mode === "night");
-    document.querySelector('meta[name="theme-color"]')?.setAttribute("content", PAPER[mode]);
-    const button = document.getElementById("mode");
-    if (button !== null) button.textContent = mode === "night" ? "Day" : "Night";
-  };
-
-  apply();
-  document.addEventListener("DOMContentLoaded", () => {
-    apply();
-    document.getElementById("mode")?.addEventListener("click", () => {
-      mode = mode === "night" ? "day" : "night";
-      remember(mode);
-      apply();
-    });
+  apply(remembered());
+  document.addEventListener("rodeward-mode", (event) => {
+    const mode: unknown = event instanceof CustomEvent ? event.detail : undefined;
+    if (isMode(mode)) apply(mode);
   });
 }

@@ -2,20 +2,27 @@
 import type { BoatState, StateAlert } from "../boat-state.ts";
 import { byId, make, show, write } from "./dom.ts";
 import { type Figure, figuresOf } from "./figures.ts";
-import { agesOf, byUrgency, type Headline, headlineOf } from "./headline.ts";
-import { alertWords, clock, type Units } from "./wording.ts";
+import { agesOf, byUrgency, type Headline, headlineOf, shortAges } from "./headline.ts";
+import { alertWords, clock, plainText, type Speak } from "./wording.ts";
+import { headlines } from "./words.ts";
+
+/** What is drawn live, and hidden when it no longer is. */
+const LIVE = ["picture", "told"];
 
 export function createView() {
   const figures = byId("figures");
   let written = "";
   let announced: ReadonlySet<string> = new Set();
 
-  function picture(state: BoatState, units: Units): void {
-    headline(headlineOf(state));
-    write(byId("ages"), agesOf(state, 0));
-    show(byId("picture"), true);
-    writeFigures(figuresOf(state, units));
+  /** Returns what is said, for the voice. */
+  function picture(state: BoatState, speak: Speak): Headline {
+    const is = headlineOf(state, speak);
+    headline(is);
+    ages(state, 0);
+    for (const id of LIVE) show(byId(id), true);
+    writeFigures(figuresOf(state, speak));
     announce(state.alerts);
+    return is;
   }
 
   /** Figures only change as a whole page of them; nothing in them can be pressed. */
@@ -33,30 +40,32 @@ export function createView() {
     announced = new Set(urgent.map((alert) => alert.key));
     const [first] = fresh;
     if (first !== undefined)
-      byId("announce").textContent = `${first.priority}: ${alertWords(first.key)}. ${first.text}`;
+      byId("announce").textContent = `${first.priority}: ${alertWords(first.key)}. ${plainText(first.text)}`;
   }
 
   return { picture, ages, lost };
 }
 
 function ages(state: BoatState, laterS: number): void {
-  write(byId("ages"), agesOf(state, laterS));
+  write(byId("ages"), shortAges(state, laterS));
+  write(byId("all-ages"), agesOf(state, laterS));
 }
 
 /** Nothing that was true then may look as if it were true now: all figures go. */
 function lost(sinceMs: number, last: BoatState | undefined): void {
+  const since = clock(sinceMs);
   const then = last?.callout ?? "";
   headline({
-    words: "NO LINK",
-    why: `to rodeward since ${clock(sinceMs)}. It may still be on watch, but this phone cannot tell. Trying again.`,
-    also: then === "" ? "" : `Last heard at ${clock(sinceMs)}: ${then}`,
+    words: headlines.noLink,
+    why: headlines.noLinkWhy(since),
+    also: then === "" ? "" : headlines.lastHeard(since, then),
+    steps: [],
     tone: "lost",
     flash: true,
   });
-  write(byId("announce"), `No link to rodeward since ${clock(sinceMs)}`);
-  write(byId("ages"), "no data");
-  show(byId("picture"), false);
-  show(byId("alerting"), false);
+  write(byId("announce"), `${headlines.noLink} ${since}`);
+  write(byId("ages"), headlines.noData);
+  for (const id of [...LIVE, "alerting"]) show(byId(id), false);
 }
 
 function headline(is: Omit<Headline, "tone"> & { tone: Headline["tone"] | "lost" }): void {
@@ -68,7 +77,18 @@ function headline(is: Omit<Headline, "tone"> & { tone: Headline["tone"] | "lost"
   write(byId("also"), is.also);
   show(byId("why"), is.why !== "");
   show(byId("also"), is.also !== "");
+  writeSteps(is.steps);
   write(document.querySelector("title") ?? head, `${is.words} · rodeward`);
+}
+
+function writeSteps(steps: readonly string[]): void {
+  const list = byId("steps");
+  show(list, steps.length > 0);
+  while (list.children.length > steps.length) list.lastElementChild?.remove();
+  steps.forEach((step, i) => {
+    const item = list.children[i] ?? list.appendChild(make("li", ""));
+    write(item, step);
+  });
 }
 
 function lineOf(line: Figure): HTMLElement {

@@ -1,5 +1,6 @@
 /** Figures into words for a person. Absent is said in words, never shown as 0. */
 import { M_PER_FATHOM, M_PER_FT } from "../../units/length.ts";
+import { MPS_PER_KN } from "../../units/speed.ts";
 
 export type Units = "metric" | "feet" | "fathoms";
 
@@ -8,6 +9,24 @@ const SCALE: Readonly<Record<Units, { perUnitM: number; name: string }>> = {
   feet: { perUnitM: M_PER_FT, name: "ft" },
   fathoms: { perUnitM: M_PER_FATHOM, name: "fathoms" },
 };
+
+export type SpeedUnits = "kn" | "m/s";
+
+/** How this viewer wants figures spoken. */
+export interface Speak {
+  lengths: Units;
+  speeds: SpeedUnits;
+}
+
+/** A speed given in knots, as this viewer wants it. Metres a second to a tenth, since one is two knots. */
+export function speedWords(kn: number, { speeds }: Speak, knotDecimals = 0): string {
+  return speeds === "kn" ? `${kn.toFixed(knotDecimals)} kn` : `${(kn * MPS_PER_KN).toFixed(1)} m/s`;
+}
+
+/** How many metres one of the viewer's units is. */
+export function metresPer(units: Units): number {
+  return SCALE[units].perUnitM;
+}
 
 /** Depths: to a tenth. */
 export function fineLength(lengthM: number, units: Units): string {
@@ -75,6 +94,11 @@ export function age(ageS: number): string {
 /** `no depth since 02:10`, or `no depth` where none was ever heard. */
 export function none(what: string, ageS: number | null, atMs: number): string {
   return ageS === null ? `no ${what}` : `no ${what} since ${clock(atMs - ageS * 1000)}`;
+}
+
+/** An alert's text, whose plus and minus had to pass a display of plain letters. */
+export function plainText(text: string): string {
+  return text.replaceAll(/ ?\+-\s?/g, " ± ");
 }
 
 /** `outside-circle` → `Outside circle`, for a key that has no words here. */

@@ -1,0 +1,71 @@
+/** One run of a hook's program: no shell, a time limit, and what went wrong in words. */
+import { spawn } from "node:child_process";
+
+/** What a program may need of ours; no more, so that nothing secret or private to the service leaks. */
+const PASSED = ["PATH", "HOME", "USER", "LANG", "TZ", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS"];
+const MOST_SAID = 200;
+
+export interface HookRun {
+  /** Resolves when it is over: undefined when it went well, else why not, on one line. Never rejects. */
+  readonly over: Promise<string | undefined>;
+  /** Ends it, with everything that it has started. */
+  end(): void;
+}
+
+/** @param told the environment besides what is passed on */
+export function runHook(
+  argv: readonly string[],
+  told: Readonly<Record<string, string>>,
+  limitMs: number,
+): HookRun {
+  const [program = "", ...args] = argv;
+  const env: Record<string, string | undefined> = { ...told };
+  for (const name of PASSED) if (process.env[name] !== undefined) env[name] = process.env[name];
+  // A process group of its own, so that what it starts is ended with it.
+  const child = spawn(program, args, { env, detached: true, stdio: ["ignore", "ignore", "pipe"] });
+  const end = (): void => {
+    if (child.pid === undefined) return;
+    try {
+      process.kill(-child.pid, "SIGKILL");
+    } catch {
+      // It is over already.
+    }
+  };
+  const over = new Promise<string | undefined>((resolve) => {
+    let said = "";
+    let late = false;
+    const limit = setTimeout(() => {
+      late = true;
+      end();
+    }, limitMs);
+    const done = (why: string | undefined): void => {
+      clearTimeout(limit);
+      child.stderr.destroy();
+      resolve(why);
+    };
+    child.stderr.on("data", (bytes: Buffer) => {
+      if (said.length < MOST_SAID) said += bytes.toString("utf8");
+    });
+    child.on("error", (error) => done(startProblem(error)));
+    child.on("exit", (code, signal) => {
+      if (late) done(`took longer than ${limitMs / 1000} s`);
+      else if (code === 0) done(undefined);
+      else done(`${endWords(code, signal)}${said === "" ? "" : `: ${oneLine(said)}`}`);
+    });
+  });
+  return { over, end };
+}
+
+function startProblem(error: Error & { code?: unknown }): string {
+  if (error.code === "ENOENT") return "there is no such program";
+  if (error.code === "EACCES") return "it may not be run: permission denied";
+  return oneLine(error.message);
+}
+
+function endWords(code: number | null, signal: string | null): string {
+  return code === null ? `ended by ${signal ?? "a signal"}` : `exit code ${code}`;
+}
+
+function oneLine(text: string): string {
+  return text.replace(/\s+/g, " ").trim().slice(0, MOST_SAID);
+}

@@ -1,0 +1,154 @@
+/** `rodeward nights`: what was kept, as a list, a night, an export; nights replayed and foreign logs taken in. */
+
+import { once } from "node:events";
+import { createWriteStream } from "node:fs";
+import type { Writable } from "node:stream";
+import { csvOf } from "../nightlog/exports/csv.ts";
+import { geojsonOf } from "../nightlog/exports/geojson.ts";
+import { gpxOf } from "../nightlog/exports/gpx.ts";
+import { nmeaOf } from "../nightlog/exports/nmea.ts";
+import { type Night, type NightLine, openReview, type Review } from "../nightlog/review.ts";
+import { toKn } from "../units/speed.ts";
+import { formatInstant } from "../units/time.ts";
+import type { Console } from "./console.ts";
+import { Problem } from "./problem.ts";
+
+export type ExportKind = "gpx" | "csv" | "geojson" | "nmea";
+
+/** Opens the log for looking. Throws a `Problem` where nothing has been kept. */
+export function reviewIn(directory: string): Review {
+  const review = openReview(directory);
+  if (review === undefined) throw new Problem(`no night has been kept yet (nothing in ${directory})`, 1);
+  return review;
+}
+
+export function needNight(review: Review, id: number): Night {
+  const night = review.night(id);
+  if (night === undefined)
+    throw new Problem(`there is no night ${id}; rodeward nights list shows those there are`, 1);
+  return night;
+}
+
+export function listNights(directory: string, console: Console): void {
+  const review = reviewIn(directory);
+  try {
+    const rows = review.list().map(cellsOf);
+    console.out(table([HEADINGS, ...rows]));
+  } finally {
+    review.close();
+  }
+}
+
+const HEADINGS = [
+  "ID",
+  "let go (UTC)",
+  "hours",
+  "place",
+  "mean",
+  "gust",
+  "scope",
+  "outside",
+  "alerts",
+  "ended by",
+];
+
+function cellsOf(night: NightLine): string[] {
+  const { lat, lon, place } = night;
+  const where = lat === null || lon === null ? "" : `${lat.toFixed(4)} ${lon.toFixed(4)}`;
+  return [
+    String(night.id),
+    night.letGo.slice(0, 16).replace("T", " ") + (night.utcKnown ? "" : "?"),
+    night.hours.toFixed(1),
+    place ?? where,
+    figure(night.meanMps, (mps) => `${toKn(mps).toFixed(0)} kn`),
+    figure(night.gustMps, (mps) => `${toKn(mps).toFixed(0)} kn`),
+    figure(night.leastScope, (scope) => scope.toFixed(1)),
+    figure(night.outsideM, (metres) => `${metres.toFixed(0)} m`),
+    figure(night.draggedM, (metres) => `${metres.toFixed(0)} m`),
+    `${night.alerts} (${night.alarms} alarms)`,
+    night.ending ?? "still there",
+  ];
+}
+
+function figure(value: number | null, words: (value: number) => string): string {
+  return value === null ? "-" : words(value);
+}
+
+function table(rows: readonly (readonly string[])[]): string {
+  const widths = HEADINGS.map((_, i) => Math.max(...rows.map((row) => row[i]?.length ?? 0)));
+  return rows
+    .map((row) =>
+      row
+        .map((cell, i) => cell.padEnd(widths[i] ?? 0))
+        .join("  ")
+        .trimEnd(),
+    )
+    .join("\n");
+}
+
+export function showNight(directory: string, id: number, json: boolean, console: Console): void {
+  const review = reviewIn(directory);
+  try {
+    const night = needNight(review, id);
+    console.out(json ? JSON.stringify(night, null, 2) : wordsFor(night));
+  } finally {
+    review.close();
+  }
+}
+
+function wordsFor(night: Night): string {
+  const { raw } = night;
+  const kept =
+    raw.bytes === 0
+      ? "none"
+      : `${raw.lines} lines, kept in ${Math.round((100 * raw.keptBytes) / raw.bytes)} % of their room`;
+  return [
+    table([HEADINGS, cellsOf(night)]),
+    ...night.phases.map(({ atMs, phase }) => `${formatInstant(atMs)}  ${phase}`),
+    ...night.acts.map(({ atMs, text, answer }) => `${formatInstant(atMs)}  ${text}  ${answer}`),
+    ...night.alertList.map(
+      ({ raisedMs, clearedMs, priority, key, text }) =>
+        `${formatInstant(raisedMs)}  ${priority} ${key}: ${text}${clearedMs === null ? "" : ` (until ${formatInstant(clearedMs)})`}`,
+    ),
+    `sentences: ${kept}`,
+  ].join("\n");
+}
+
+/** The night in pieces of text. */
+export function exportOf(review: Review, night: Night, kind: ExportKind): Generator<string> {
+  switch (kind) {
+    case "gpx":
+      return gpxOf(night, review.track(night.id));
+    case "csv":
+      return csvOf(review.track(night.id));
+    case "geojson":
+      return geojsonOf(night, review.track(night.id));
+    case "nmea":
+      return nmeaOf(review.lines(night.id));
+  }
+}
+
+/** Writes to the file, or to standard output where none is named. */
+export async function exportNight(
+  directory: string,
+  id: number,
+  kind: ExportKind,
+  file: string | undefined,
+): Promise<void> {
+  const review = reviewIn(directory);
+  try {
+    const night = needNight(review, id);
+    if (kind === "nmea" && night.raw.lines === 0)
+      throw new Problem(`night ${id} was kept without its sentences ([log] raw = false)`, 1);
+    const out: Writable = file === undefined ? process.stdout : createWriteStream(file);
+    // Latin1 as heard; the other kinds are ASCII but for a place's name.
+    const encoding = kind === "nmea" ? "latin1" : "utf8";
+    for (const piece of exportOf(review, night, kind))
+      if (!out.write(piece, encoding)) await once(out, "drain");
+    if (file === undefined) return;
+    out.end();
+    await once(out, "finish");
+  } finally {
+    review.close();
+  }
+}

@@ -1,0 +1,282 @@
+/**
+ * Looking at what was kept. In: the log's directory; out: nights, their rows and lines, all times true UTC. It
+ * never writes, and has its own connection, so that looking and keeping do not wait for one another.
+ */
+import type { Database } from "better-sqlite3";
+import { formatInstant } from "../units/time.ts";
+import { clockOf, type NightClock } from "./clock.ts";
+import { plainLines, type RawLine, unpacked } from "./raw-chunk.ts";
+import { openForReading } from "./store.ts";
+import { type Cell, TRACK_COLUMNS, type TrackPoint, trackPoint, unscaled } from "./track-row.ts";
+
+/** One line of the list. Times RFC 3339, absent null. */
+export interface NightLine {
+  id: number;
+  origin: string;
+  /** False: the receiver never told the time, so these are the board's own. */
+  utcKnown: boolean;
+  letGo: string;
+  ended: string | null;
+  ending: string | null;
+  hours: number;
+  place: string | null;
+  lat: number | null;
+  lon: number | null;
+  rodeM: number | null;
+  meanMps: number | null;
+  gustMps: number | null;
+  leastScope: number | null;
+  leastDepthM: number | null;
+  outsideM: number | null;
+  draggedM: number | null;
+  alerts: number;
+  alarms: number;
+}
+
+/** One raising of an alert, with every state it went through. */
+export interface NightAlert {
+  key: string;
+  /** The highest it reached. */
+  priority: string;
+  raisedMs: number;
+  /** Null: never an alarm; never over. */
+  alarmMs: number | null;
+  clearedMs: number | null;
+  text: string;
+  states: { atMs: number; priority: string; status: string; text: string }[];
+}
+
+export interface Night extends NightLine {
+  beganMs: number;
+  lastMs: number;
+  config: string;
+  phases: { atMs: number; phase: string }[];
+  acts: { atMs: number; port: string; text: string; answer: string }[];
+  alertList: NightAlert[];
+  /** Lines as heard, their bytes, and what they take on the disk. */
+  raw: { lines: number; bytes: number; keptBytes: number };
+}
+
+export interface Review {
+  list(): NightLine[];
+  night(id: number): Night | undefined;
+  /** The track between two times, in order; `fromMs` and `toMs` UTC. */
+  track(id: number): Generator<TrackPoint>;
+  /** Lines as they were heard, stamped with UTC. */
+  lines(id: number): Generator<RawLine>;
+  database: Database;
+  close(): void;
+}
+
+/** Undefined when no night has been kept there. */
+export function openReview(directory: string): Review | undefined {
+  const database = openForReading(directory);
+  if (database === undefined) return undefined;
+  return {
+    list: () => listOf(database),
+    night: (id) => nightOf(database, id),
+    track: (id) => trackOf(database, id),
+    lines: (id) => linesOf(database, id),
+    database,
+    close: () => database.close(),
+  };
+}
+
+interface NightRow {
+  id: number;
+  origin: string;
+  began_ms: number;
+  let_go_ms: number;
+  last_ms: number;
+  ended_ms: number | null;
+  ending: string | null;
+  place: string | null;
+  alerts: number;
+  alarms: number;
+  [column: string]: Cell | string;
+}
+
+const LISTED = `SELECT id, origin, began_ms, let_go_ms, last_ms, ended_ms, ending, place, lat_e7, lon_e7, rode_cm,
+  mean_cmps, gust_cmps, least_scope_c, least_depth_cm, outside_cm, dragged_cm, alerts, alarms FROM nights`;
+
+function listOf(database: Database): NightLine[] {
+  return database
+    .prepare<[], NightRow>(`${LISTED} ORDER BY let_go_ms DESC, id DESC`)
+    .all()
+    .map((row) => lineOf(row, clockOf(database, row.id)));
+}
+
+const HOUR = 3_600_000;
+
+function lineOf(row: NightRow, clock: NightClock): NightLine {
+  const figure = (column: string, perUnit: number): number | null =>
+    unscaled(typeof row[column] === "number" ? Number(row[column]) : null, perUnit) ?? null;
+  const letGoMs = clock.utcMs(row.let_go_ms);
+  const untilMs = clock.utcMs(row.ended_ms ?? row.last_ms);
+  return {
+    id: row.id,
+    origin: row.origin,
+    utcKnown: clock.isKnown,
+    letGo: formatInstant(letGoMs),
+    ended: row.ended_ms === null ? null : formatInstant(clock.utcMs(row.ended_ms)),
+    ending: row.ending,
+    hours: Math.round(((untilMs - letGoMs) / HOUR) * 100) / 100,
+    place: row.place,
+    lat: figure("lat_e7", 1e7),
+    lon: figure("lon_e7", 1e7),
+    rodeM: figure("rode_cm", 100),
+    meanMps: figure("mean_cmps", 100),
+    gustMps: figure("gust_cmps", 100),
+    leastScope: figure("least_scope_c", 100),
+    leastDepthM: figure("least_depth_cm", 100),
+    outsideM: figure("outside_cm", 100),
+    draggedM: figure("dragged_cm", 100),
+    alerts: row.alerts,
+    alarms: row.alarms,
+  };
+}
+
+function nightOf(database: Database, id: number): Night | undefined {
+  const row = database
+    .prepare<[number], NightRow & { config: string }>("SELECT * FROM nights WHERE id = ?")
+    .get(id);
+  if (row === undefined) return undefined;
+  const clock = clockOf(database, id);
+  const timed = <T extends { atMs: number }>(rows: T[]): T[] =>
+    rows.map((one) => ({ ...one, atMs: clock.utcMs(one.atMs) }));
+  const { night, ...line } = { night: row, ...lineOf(row, clock) };
+  return {
+    ...line,
+    beganMs: clock.utcMs(night.began_ms),
+    lastMs: clock.utcMs(night.last_ms),
+    config: night.config,
+    phases: timed(
+      database
+        .prepare<[number], { atMs: number; phase: string }>(
+          "SELECT at_ms AS atMs, phase FROM phases WHERE night_id = ? ORDER BY at_ms, rowid",
+        )
+        .all(id),
+    ),
+    acts: timed(
+      database
+        .prepare<[number], Night["acts"][number]>(
+          "SELECT at_ms AS atMs, port, text, answer FROM acts WHERE night_id = ? ORDER BY at_ms, rowid",
+        )
+        .all(id),
+    ),
+    alertList: alertsOf(database, id, clock),
+    raw: rawSizes(database, id),
+  };
+}
+
+interface AlertRow {
+  atMs: number;
+  key: string;
+  raisedMs: number;
+  priority: string;
+  status: string;
+  text: string;
+}
+
+const RANK: Readonly<Record<string, number>> = { caution: 1, warning: 2, alarm: 3 };
+
+/** Every state change, gathered by raising. The condition is over when the alert is rectified, or ends at once. */
+function alertsOf(database: Database, id: number, clock: NightClock): NightAlert[] {
+  const rows = database
+    .prepare<[number], AlertRow>(
+      `SELECT at_ms AS atMs, key, raised_ms AS raisedMs, priority, status, text FROM alerts
+       WHERE night_id = ? ORDER BY at_ms, rowid`,
+    )
+    .all(id);
+  const raisings = new Map<string, NightAlert>();
+  for (const { atMs, key, raisedMs, priority, status, text } of rows) {
+    const name = `${key} ${raisedMs}`;
+    const alert = raisings.get(name) ?? {
+      key,
+      priority,
+      raisedMs: clock.utcMs(raisedMs),
+      alarmMs: null,
+      clearedMs: null,
+      text,
+      states: [],
+    };
+    raisings.set(name, alert);
+    const changedMs = clock.utcMs(atMs);
+    alert.states.push({ atMs: changedMs, priority, status, text });
+    const over = status === "rectified" || status === "normal";
+    if (over) alert.clearedMs ??= changedMs;
+    else alert.clearedMs = null;
+    if ((RANK[priority] ?? 0) > (RANK[alert.priority] ?? 0)) Object.assign(alert, { priority, text });
+    if (priority === "alarm" && !over) alert.alarmMs ??= changedMs;
+  }
+  return [...raisings.values()];
+}
+
+function rawSizes(database: Database, id: number): Night["raw"] {
+  const sums = (table: string, bytes: string) =>
+    database
+      .prepare<[number], { lines: number | null; bytes: number | null; kept: number | null }>(
+        `SELECT sum(lines) AS lines, sum(${bytes}) AS bytes, sum(length(data)) AS kept FROM ${table} WHERE night_id = ?`,
+      )
+      .get(id);
+  const chunks = sums("raw_chunks", "bytes");
+  const pending = sums("raw_pending", "length(data)");
+  return {
+    lines: (chunks?.lines ?? 0) + (pending?.lines ?? 0),
+    bytes: (chunks?.bytes ?? 0) + (pending?.bytes ?? 0),
+    keptBytes: (chunks?.kept ?? 0) + (pending?.kept ?? 0),
+  };
+}
+
+const SLICE = 400;
+
+/** By slices: a connection that is being read row by row can do nothing else. Stamps are the core's. */
+export function* trackSlices(database: Database, id: number): Generator<Cell[][]> {
+  const slice = database
+    .prepare<[number, number, number], Cell[]>(
+      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track WHERE night_id = ? AND at_s > ? ORDER BY at_s LIMIT ?`,
+    )
+    .raw();
+  let afterS = Number.MIN_SAFE_INTEGER;
+  for (;;) {
+    const rows = slice.all(id, afterS, SLICE);
+    yield rows;
+    if (rows.length < SLICE) return;
+    afterS = Number(rows.at(-1)?.[0]);
+  }
+}
+
+function* trackOf(database: Database, id: number): Generator<TrackPoint> {
+  const clock = clockOf(database, id);
+  for (const rows of trackSlices(database, id)) {
+    for (const row of rows) {
+      const point = trackPoint(row);
+      yield { ...point, atMs: clock.utcMs(point.atMs) };
+    }
+  }
+}
+
+function* linesOf(database: Database, id: number): Generator<RawLine> {
+  const clock = clockOf(database, id);
+  // In one view: a chunk that is packed meanwhile must be neither missed nor met twice.
+  const { chunks, pending } = database.transaction(() => ({
+    chunks: database
+      .prepare<[number], number>("SELECT id FROM raw_chunks WHERE night_id = ? ORDER BY id")
+      .pluck()
+      .all(id),
+    pending: database
+      .prepare<[number], Buffer>("SELECT data FROM raw_pending WHERE night_id = ? ORDER BY id")
+      .pluck()
+      .all(id),
+  }))();
+  const chunk = database.prepare<[number], Buffer>("SELECT data FROM raw_chunks WHERE id = ?").pluck();
+  for (const one of chunks) {
+    const data = chunk.get(one);
+    if (data !== undefined) yield* timedLines(unpacked(data), clock);
+  }
+  for (const data of pending) yield* timedLines(plainLines(data.toString("latin1")), clock);
+}
+
+function* timedLines(lines: readonly RawLine[], clock: NightClock): Generator<RawLine> {
+  for (const line of lines) yield { ...line, atMs: clock.utcMs(line.atMs) };
+}

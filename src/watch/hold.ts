@@ -1,0 +1,95 @@
+/**
+ * When a hold of the anchor begins anew: by the operator's acts, never by itself. In: the stay, the picture; out:
+ * the hold to go on with. After every act the windows start empty, and what was found is answered.
+ */
+import type { Picture } from "../instruments/picture.ts";
+import { aboardM } from "../tackle/rode.ts";
+import { SECOND_MS } from "../units/time.ts";
+import { fitFrom, loosen, newReach } from "./anchor-fit.ts";
+import { type DragState, freshWindows, type Hold, holdOf } from "./drag-state.ts";
+import type { WatchSettings } from "./settings.ts";
+import type { Anchor, Stay } from "./state.ts";
+
+/** Rode told is good to 5 %, and the rest of the reach to a metre (the study's prior). */
+const RODE_SHARE = 0.05;
+const REST_M = 1;
+const MOST_SHARE = 0.1;
+/** A rode that nobody has told: anything up to the whole. */
+const UNTOLD_SHARE = 0.3;
+/** Where roller and antenna are apart is not known either. */
+const OFFSET_M = 3;
+/** Setting: up to a metre or two, on each axis. */
+const PLACE_REST_M = 1.4;
+const SETTING_VAR = 2;
+
+function reachPrior(rodeM: number, told: boolean, offsetKnown: boolean): { sdM: number; mostC: number } {
+  const share = told ? RODE_SHARE : UNTOLD_SHARE;
+  const sdM = Math.hypot(share * rodeM, REST_M, offsetKnown ? 0 : OFFSET_M);
+  return { sdM, mostC: (told ? MOST_SHARE : 2 * UNTOLD_SHARE) * rodeM + (offsetKnown ? 0 : 2 * OFFSET_M) };
+}
+
+/** The hold of this second. In place: `state.hold` is set. */
+export function keepHold(state: DragState, stay: Stay, picture: Picture, settings: WatchSettings): void {
+  const { anchor, phase } = stay;
+  if (anchor === undefined || phase === "underway") {
+    state.hold = undefined;
+    return;
+  }
+  const rodeM = stay.rode?.lengthM;
+  const before = state.hold;
+  if (before === undefined || isNewPlace(before, anchor)) {
+    state.hold = begun(anchor, rodeM, settings);
+    if (before?.ridingMs !== undefined) state.hold.ridingMs = picture.atMs;
+  } else if (rodeM !== before.rodeM && phase !== "weighing") veered(before, rodeM, picture, settings);
+  if (phase !== "let-go" && state.hold?.ridingMs === undefined && state.hold !== undefined)
+    broughtUp(state.hold, picture);
+}
+
+function isNewPlace(hold: Hold, anchor: Anchor): boolean {
+  return (
+    hold.anchor.latDeg !== anchor.position.latDeg ||
+    hold.anchor.lonDeg !== anchor.position.lonDeg ||
+    hold.placedMs !== anchor.sinceMs ||
+    hold.uncertaintyM !== anchor.uncertaintyM
+  );
+}
+
+function begun(anchor: Anchor, rodeM: number | undefined, settings: WatchSettings): Hold {
+  const { position, uncertaintyM, sinceMs } = anchor;
+  const lengthM = rodeM ?? (settings.rode === undefined ? 0 : aboardM(settings.rode));
+  const prior = reachPrior(lengthM, rodeM !== undefined, settings.boat.rollerToAntennaM !== undefined);
+  const fit = fitFrom({
+    reachSdM: prior.sdM,
+    placeSdM: Math.hypot(uncertaintyM, PLACE_REST_M),
+    delta: { north: 0, east: 0 },
+    mostC: prior.mostC,
+  });
+  return holdOf({ anchor: position, placedMs: sinceMs, uncertaintyM, rodeM, fit });
+}
+
+const GRACE_MS = 120 * SECOND_MS;
+const FALL_BACK_MPS = 0.2;
+
+/** Rode veered or shortened: the anchor stays; she is given the time to fall back. */
+function veered(hold: Hold, rodeM: number | undefined, picture: Picture, settings: WatchSettings): void {
+  const changeM = Math.abs((rodeM ?? 0) - (hold.rodeM ?? 0));
+  hold.rodeM = rodeM;
+  // A counter that ticks by centimetres is not veering.
+  if (changeM < 0.5 && hold.ridingMs !== undefined) return;
+  const prior = reachPrior(rodeM ?? 0, rodeM !== undefined, settings.boat.rollerToAntennaM !== undefined);
+  newReach(hold.fit, prior.sdM, prior.mostC);
+  hold.taughtReachM = undefined;
+  const { fit, tier, result } = hold;
+  const graceMs = Math.min(GRACE_MS, (changeM / FALL_BACK_MPS) * SECOND_MS);
+  const alarmed = tier.alarm !== undefined;
+  Object.assign(hold, freshWindows(), { fit, graceUntilMs: picture.atMs + graceMs });
+  // More rode is what one does about a dragging anchor: it does not answer whether she holds.
+  if (alarmed) Object.assign(hold, { tier, result });
+}
+
+/** Brought up: what the anchor moved while it was set is taken into its place; the watch begins. */
+function broughtUp(hold: Hold, picture: Picture): void {
+  loosen(hold.fit, 0, SETTING_VAR);
+  Object.assign(hold, freshWindows());
+  hold.ridingMs = picture.atMs;
+}

@@ -1,0 +1,56 @@
+/**
+ * Horizontal reach of the rode out by load, solved once for a height and a length and looked up every second:
+ * gusts change the load each second, the height and the rode hardly ever.
+ */
+import { solveCatenary } from "../tackle/catenary.ts";
+import { lineAboard, type Rode, veered } from "../tackle/rode.ts";
+import { reachBoundM } from "../tackle/swing.ts";
+
+export interface ReachTable {
+  heightM: number;
+  rodeM: number;
+  /** Reach at each of LOADS; a single one where the line is not known well enough to hang it. */
+  reachM: number[];
+}
+
+const LEAST_N = 40;
+const GREATEST_N = 40_000;
+const STEPS = 24;
+const STEP = (GREATEST_N / LEAST_N) ** (1 / STEPS);
+const HEIGHT_M = 0.05;
+
+/** A straight rode less the metre by which it always hangs a little (position-only practice of the study). */
+const NEVER_STRAIGHT_M = 1;
+
+/** The table for this rode and height: the one before while both are (nearly) the same. */
+export function reachTable(
+  before: ReachTable | undefined,
+  rode: Rode | undefined,
+  rodeM: number,
+  heightM: number,
+): ReachTable {
+  if (before?.rodeM === rodeM && Math.abs(before.heightM - heightM) <= HEIGHT_M) return before;
+  const aboard = rode === undefined ? undefined : lineAboard(rode);
+  const boundM = reachBoundM(rodeM, 0, heightM) - NEVER_STRAIGHT_M;
+  if (aboard === undefined) return { heightM, rodeM, reachM: [boundM] };
+  const out = veered(aboard, rodeM);
+  const reachM: number[] = [];
+  for (let i = 0; i <= STEPS; i++) {
+    const solved = solveCatenary(heightM, out, LEAST_N * STEP ** i);
+    if (!solved.ok) return { heightM, rodeM, reachM: [boundM] };
+    reachM.push(Math.round(solved.reachM * 1000) / 1000);
+  }
+  return { heightM, rodeM, reachM };
+}
+
+/** Reach at a load, interpolated; without a load, the straight rode's. */
+export function reachAt(table: ReachTable, loadN: number | undefined): number {
+  const first = table.reachM[0] ?? 0;
+  if (table.reachM.length === 1) return first;
+  if (loadN === undefined) return reachBoundM(table.rodeM, 0, table.heightM) - NEVER_STRAIGHT_M;
+  const at = Math.min(STEPS, Math.max(0, Math.log(loadN / LEAST_N) / Math.log(STEP)));
+  const low = Math.min(STEPS - 1, Math.floor(at));
+  const a = table.reachM[low] ?? first;
+  const b = table.reachM[low + 1] ?? a;
+  return a + (b - a) * (at - low);
+}

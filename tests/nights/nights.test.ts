@@ -1,0 +1,85 @@
+import { describe, expect, it } from "vitest";
+import type { NightKind } from "../../src/rehearsal/nights/night.ts";
+import { DRAGS, nightOf, WEATHERS } from "../../src/rehearsal/nights/night.ts";
+import { partOf, plannedNight } from "./plan.ts";
+import { playNight } from "./play.ts";
+import { poissonInterval, quantile } from "./table.ts";
+
+/** A few nights of the big run, whole core, as sentences; `npm run nights` plays the rest. */
+describe("seeded nights through the whole core", () => {
+  const drag = (grade: NightKind["grade"], velocity: NightKind["velocity"]): NightKind => ({
+    grade,
+    velocity,
+    event: { drag: "drag" },
+  });
+
+  it.each([
+    ["a good receiver", drag("good", "alive"), 10, 15],
+    ["a middling one whose speed stands at 0", drag("mid", "pinned-0.4"), 30, 45],
+  ] as const)(
+    "%s: a drag is told in time, and nothing before it",
+    (_, kind, seed, mostM) => {
+      const result = playNight(kind, seed);
+      expect(result.falseAlarms).toEqual([]);
+      expect(result.drag?.alarm?.movedM).toBeLessThan(mostM);
+    },
+    60_000,
+  );
+
+  it("a front on a middling receiver alarms nobody", () => {
+    const result = playNight({ grade: "mid", velocity: "alive", event: { weather: "front" } }, 4);
+    expect(result.falseAlarms).toEqual([]);
+    expect(result.hours).toBeGreaterThan(9.9);
+  }, 90_000);
+});
+
+describe("the nights that are drawn", () => {
+  it("are the same for a seed, and others for another", () => {
+    const kind: NightKind = { grade: "poor", velocity: "alive", event: { weather: "gale" } };
+    expect(nightOf(kind, 5)).toEqual(nightOf(kind, 5));
+    expect(nightOf(kind, 5).papers).not.toEqual(nightOf(kind, 6).papers);
+  });
+
+  it("lie within the ranges that they are said to be drawn from", () => {
+    for (const weather of WEATHERS)
+      for (let seed = 1; seed <= 40; seed++) {
+        const { papers, scene } = nightOf({ grade: "good", velocity: "alive", event: { weather } }, seed);
+        expect(papers.lengthM).toBeGreaterThanOrEqual(7.5);
+        expect(papers.lengthM).toBeLessThanOrEqual(13);
+        expect(papers.rollerToAntennaM).toBeLessThan(papers.lengthM);
+        expect(papers.chainM + papers.ropeM).toBeGreaterThan(22);
+        expect(scene.rodeTruth).toBeGreaterThan(0.949);
+        expect(scene.rodeTruth).toBeLessThan(1.051);
+        expect(scene.lengthS).toBe(36_000);
+      }
+  });
+
+  it("begin their drags within the night", () => {
+    for (const kind of DRAGS)
+      for (let seed = 1; seed <= 40; seed++) {
+        const { dragS, scene } = nightOf({ grade: "mid", velocity: "alive", event: { drag: kind } }, seed);
+        expect(dragS).toBeGreaterThan(3600);
+        expect(dragS).toBeLessThan(scene.lengthS);
+      }
+  });
+
+  it("of twenty are twelve in weathers, three with faults, five with drags", () => {
+    const parts = Array.from({ length: 20 }, (_, i) => partOf(plannedNight("mixed", "alive", i + 1)));
+    const count = (part: string) => parts.filter((one) => one === part).length;
+    expect([count("weather"), count("fault"), count("drag")]).toEqual([12, 3, 5]);
+  });
+});
+
+describe("the figures of the table", () => {
+  it("are exact Poisson limits", () => {
+    // Tabulated 95 % limits: 0 → 0–3.689, 2 → 0.2422–7.225, 10 → 4.795–18.39 (Pearson & Hartley's tables, from memory).
+    expect(poissonInterval(0)).toEqual([0, expect.closeTo(3.689, 2)]);
+    expect(poissonInterval(2)).toEqual([expect.closeTo(0.2422, 3), expect.closeTo(7.225, 2)]);
+    expect(poissonInterval(10)).toEqual([expect.closeTo(4.795, 2), expect.closeTo(18.39, 2)]);
+  });
+
+  it("count a missed drag as endlessly late", () => {
+    expect(quantile([3, 1, Number.POSITIVE_INFINITY, 2], 0.5)).toBe(3);
+    expect(quantile([], 0.5)).toBeNaN();
+  });
+});

@@ -1,0 +1,107 @@
+/**
+ * Plays seeded nights through the whole core and prints the table. Results are kept by seed in build/nights, so
+ * that a big run can be done in pieces and a seed is never played twice for one state of the program (delete the
+ * file after a change).
+ */
+import { spawn } from "node:child_process";
+import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { VELOCITIES, type VelocityKind } from "../../src/rehearsal/nights/night.ts";
+import { explain } from "./explain.ts";
+import { GRADES, type Part, partOf, plannedNight, type RunClass } from "./plan.ts";
+import { type NightResult, playNight } from "./play.ts";
+import { tableOf } from "./table.ts";
+
+const DIRECTORY = "build/nights";
+const USAGE = `npm run nights -- --class good|mid|poor|mixed [--count N] [--from N] [--jobs N]
+  [--velocity ${VELOCITIES.join("|")}] [--only weather|fault|drag] [--explain SEED]`;
+
+const { values } = parseArgs({
+  options: {
+    class: { type: "string", default: "mid" },
+    velocity: { type: "string", default: "alive" },
+    count: { type: "string", default: "20" },
+    from: { type: "string", default: "1" },
+    jobs: { type: "string", default: "1" },
+    only: { type: "string" },
+    explain: { type: "string" },
+    help: { type: "boolean", default: false },
+  },
+});
+
+const runClass = values.class as RunClass;
+const velocity = values.velocity as VelocityKind;
+const known = [...GRADES, "mixed"].includes(runClass) && VELOCITIES.includes(velocity);
+const file = `${DIRECTORY}/${runClass}-${velocity}.jsonl`;
+const from = Number(values.from);
+const until = from + Number(values.count);
+
+if (values.help || !known || !Number.isInteger(until)) {
+  console.error(USAGE);
+  process.exitCode = values.help ? 0 : 2;
+} else if (values.explain !== undefined) {
+  const planned = plannedNight(runClass, velocity, Number(values.explain));
+  const to = `${DIRECTORY}/${runClass}-${velocity}-${planned.seed}.svg`;
+  mkdirSync(DIRECTORY, { recursive: true });
+  writeFileSync(to, explain(planned.kind, planned.seed));
+  console.log(to);
+} else if (Number(values.jobs) > 1) await share(Number(values.jobs));
+else playAll();
+
+function kept(): NightResult[] {
+  if (!existsSync(file)) return [];
+  const lines = readFileSync(file, "utf8").split("\n");
+  return lines.filter((line) => line !== "").map((line) => JSON.parse(line) as NightResult);
+}
+
+function wanted(part: Part): boolean {
+  return values.only === undefined || values.only === part;
+}
+
+/** This process's nights, one after the other. A worker is told by --jobs 0 and says nothing at the end. */
+function playAll(): void {
+  mkdirSync(DIRECTORY, { recursive: true });
+  const done = new Set(kept().map(({ seed }) => seed));
+  for (let seed = from; seed < until; seed++) {
+    const planned = plannedNight(runClass, velocity, seed);
+    if (done.has(seed) || !wanted(partOf(planned)) || !isMine(seed)) continue;
+    const result = playNight(planned.kind, seed);
+    appendFileSync(file, `${JSON.stringify(result)}\n`);
+    const event = Object.values(planned.kind.event)[0];
+    console.error(
+      `${runClass} ${seed} ${event}: ${result.falseAlarms.length} false, ${result.cpuS.toFixed(0)} s of CPU`,
+    );
+  }
+  if (process.env.NIGHTS_WORKER === undefined) report();
+}
+
+function isMine(seed: number): boolean {
+  const [index, of] = (process.env.NIGHTS_WORKER ?? "0/1").split("/").map(Number);
+  return seed % (of ?? 1) === index;
+}
+
+function report(): void {
+  const results = kept().filter(({ seed }) => seed >= from && seed < until);
+  const hours = results.reduce((sum, result) => sum + result.hours, 0);
+  console.log(`${runClass}, velocity ${velocity}: ${results.length} nights, ${hours.toFixed(0)} h`);
+  console.log(tableOf(results));
+}
+
+async function share(jobs: number): Promise<void> {
+  const args = process.argv.slice(2).filter((arg, i, all) => arg !== "--jobs" && all[i - 1] !== "--jobs");
+  const workers = Array.from({ length: jobs }, (_, i) => {
+    const env = { ...process.env, NIGHTS_WORKER: `${i}/${jobs}` };
+    const worker = spawn(process.execPath, [fileURLToPath(import.meta.url), ...args], {
+      env,
+      stdio: "inherit",
+    });
+    return new Promise<void>((resolve, reject) => {
+      worker.on("exit", (code) =>
+        code === 0 ? resolve() : reject(new Error(`a worker ended with ${code}`)),
+      );
+    });
+  });
+  await Promise.all(workers);
+  report();
+}

@@ -1,0 +1,65 @@
+import { describe, expect, it } from "vitest";
+import { vectorOf } from "../../src/units/angle.ts";
+import {
+  expectedM,
+  expectedVar,
+  fitFrom,
+  loosen,
+  newReach,
+  placeSdM,
+  teach,
+} from "../../src/watch/anchor-fit.ts";
+
+const PRIOR = { reachSdM: 2, placeSdM: 3, delta: { north: 0, east: 0 }, mostC: 5 };
+
+describe("the circle fit", () => {
+  it("finds reach and place from exact measurements all round", () => {
+    const fit = fitFrom(PRIOR);
+    for (let deg = 0; deg < 360; deg += 5) {
+      const u = vectorOf(1, deg);
+      teach(fit, u, 1.5 + 2 * u.north - 1 * u.east, 0.01);
+    }
+    expect(fit.state[0]).toBeCloseTo(1.5, 2);
+    expect(fit.state[1]).toBeCloseTo(2, 2);
+    expect(fit.state[2]).toBeCloseTo(-1, 2);
+    expect(placeSdM(fit)).toBeLessThan(0.05);
+  });
+
+  it("agrees with the normal equations of Bayesian least squares, from one bearing", () => {
+    // One measurement, e = c + δn, variances 4, 9 and 1: by hand, gain (4, 9, 0) / 14.
+    const fit = fitFrom(PRIOR);
+    teach(fit, { north: 1, east: 0 }, 1.4, 1);
+    expect(fit.state).toEqual([expect.closeTo(0.4, 12), expect.closeTo(0.9, 12), 0]);
+    expect(fit.cov[0]).toBeCloseTo(4 - 16 / 14, 12);
+    expect(fit.cov[1]).toBeCloseTo(-36 / 14, 12);
+    expect(fit.cov[3]).toBeCloseTo(9 - 81 / 14, 12);
+    expect(fit.cov[5]).toBe(9);
+  });
+
+  it("knows that it does not know an unseen bearing", () => {
+    const fit = fitFrom(PRIOR);
+    for (let i = 0; i < 200; i++) teach(fit, vectorOf(1, 10), 0.5, 4);
+    expect(expectedVar(fit, vectorOf(1, 10))).toBeLessThan(0.1);
+    expect(expectedVar(fit, vectorOf(1, 100))).toBeGreaterThan(4);
+    expect(expectedVar(fit, vectorOf(1, 190))).toBeGreaterThan(8);
+  });
+
+  it("never learns past its limits", () => {
+    const fit = fitFrom(PRIOR);
+    for (let i = 0; i < 500; i++) teach(fit, vectorOf(1, 40), 100, 0.1);
+    expect(Math.abs(fit.state[0])).toBeLessThanOrEqual(5);
+    expect(Math.hypot(fit.state[1], fit.state[2])).toBeLessThanOrEqual(9 + 1e-9);
+    expect(expectedM(fit, vectorOf(1, 40))).toBeLessThanOrEqual(14 + 1e-9);
+  });
+
+  it("keeps the place and forgets the reach when rode is veered", () => {
+    const fit = fitFrom(PRIOR);
+    for (let deg = 0; deg < 360; deg += 10) teach(fit, vectorOf(1, deg), 1 + vectorOf(1, deg).north, 0.1);
+    newReach(fit, 2, 6);
+    expect(fit.state[0]).toBe(0);
+    expect(fit.state[1]).toBeCloseTo(1, 1);
+    expect(fit.cov[0]).toBe(4);
+    loosen(fit, 1, 2);
+    expect(fit.cov[0]).toBe(5);
+  });
+});

@@ -1,0 +1,155 @@
+import { describe, expect, test } from "vitest";
+import { fromKn } from "../../src/units/speed.ts";
+import { heightsNow } from "../../src/watch/ground.ts";
+import { scopeNow } from "../../src/watch/scope.ts";
+import { pictured, seen, stateAfter, WATCH, watchOf } from "./aboard.ts";
+
+describe("the figures", () => {
+  test("rode out ÷ height of the roller: 35 m in 5 m and 1.1 m", () => {
+    const { figures } = watchOf(stateAfter("LETGO", "RODE,35.0,M")).second(
+      1,
+      seen.depth(1, 5),
+      seen.wind(1, 10, 14),
+    );
+    expect(figures.scope.now).toBeCloseTo(35 / 6.1, 9);
+    expect(figures.scope.target).toBe(5);
+    expect(figures.scope.shortM).toBe(0);
+  });
+
+  // US Sailing: (10 + 2 + 3 ft) × 7 = 105 ft; here 10 ft of water, roller 3 ft, rise to come 2 ft.
+  test("10 ft of water, 3 ft to the roller, 2 ft to rise, at 7: 105 ft", () => {
+    const ft = 0.3048;
+    const settings = { boat: { ...WATCH.boat, rollerHeightM: 3 * ft }, steps: [{ windMps: 0, ratio: 7 }] };
+    const watch = watchOf(stateAfter(), { ...settings, rode: undefined });
+    watch
+      .act(1, "LETGO", seen.fix(1, 0), seen.depth(1, 10 * ft))
+      .act(1, "RISE,2.0,f", seen.depth(1, 10 * ft));
+    const { scope } = watch.second(2, seen.depth(2, 10 * ft)).figures;
+    expect(scope.requiredM).toBeCloseTo(105 * ft, 6);
+    watch.act(3, "RODE,105.0,f");
+    const out = watch.second(4, seen.depth(4, 10 * ft)).figures.scope;
+    expect(out.atHighWater).toBeCloseTo(7, 6);
+    expect(out.now).toBeCloseTo(105 / 13, 6);
+  });
+
+  test("the larger depth of anchor and boat counts; without a depth there is no scope", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,35.0,M"));
+    expect(watch.second(1, seen.depth(1, 3)).figures.scope.now).toBeCloseTo(35 / 6.1, 9);
+    expect(watch.second(2, seen.depth(2, 8)).figures.scope.now).toBeCloseTo(35 / 9.1, 9);
+    const unknown = watchOf(stateAfter("LETGO", "RODE,35.0,M"), {
+      boat: { ...WATCH.boat, rollerHeightM: undefined },
+    });
+    expect(unknown.second(1, seen.depth(1, 5)).figures.scope.now).toBeUndefined();
+  });
+
+  test("without a rode told or counted there is none either, and what is required is still known", () => {
+    const { scope } = watchOf(stateAfter("LETGO")).second(1, seen.depth(1, 5), seen.wind(1, 10, 14)).figures;
+    expect([scope.now, scope.shortM]).toEqual([undefined, undefined]);
+    expect(scope.requiredM).toBeGreaterThanOrEqual(6.1 * 5);
+  });
+});
+
+describe("the rise still to come", () => {
+  const rise = (told: string, toldAtM: number, nowM: number) => {
+    const watch = watchOf(stateAfter("LETGO")).act(1, told, seen.depth(1, toldAtM));
+    return heightsNow(watch.state.stay, pictured(2, seen.depth(2, nowM)), WATCH).riseM;
+  };
+
+  test("is what was told, less what has come", () => {
+    expect(rise("RISE,1.2,M", 5, 5)).toBeCloseTo(1.2, 9);
+    expect(rise("RISE,1.2,M", 5, 5.8)).toBeCloseTo(0.4, 9);
+    expect(rise("RISE,1.2,M", 5, 6.5)).toBe(0);
+    expect(rise("RISE,1.2,M", 5, 4.5)).toBeCloseTo(1.7, 9);
+  });
+
+  test("told on the approach, over other depths, it is reckoned from the depth at let go", () => {
+    for (const approachM of [2, 20]) {
+      const watch = watchOf(stateAfter());
+      watch.act(1, "RISE,1.2,M", seen.depth(1, approachM));
+      watch.act(60, "LETGO", seen.fix(60, 0), seen.depth(60, 5));
+      const { riseM } = heightsNow(watch.state.stay, pictured(61, seen.depth(61, 5)), WATCH);
+      expect(riseM).toBeCloseTo(1.2, 9);
+    }
+  });
+
+  test("from the configuration it is reckoned from let go", () => {
+    const { stay } = stateAfter("LETGO");
+    const heights = heightsNow(stay, pictured(2, seen.depth(2, 5.5)), { ...WATCH, tideRiseM: 1.5 });
+    expect(heights.riseM).toBeCloseTo(1, 9);
+  });
+
+  test("with no sounder all of it is still to come", () => {
+    const watch = watchOf(stateAfter("LETGO")).act(1, "RISE,1.2,M");
+    expect(heightsNow(watch.state.stay, pictured(2), WATCH).riseM).toBe(1.2);
+  });
+});
+
+describe("the target", () => {
+  const depth = (s: number) => seen.depth(s, 5);
+
+  test("up at once; down only after 30 minutes below the step", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,35.0,M"));
+    const targetAt = (s: number, knots: number) =>
+      watch.second(s, depth(s), seen.wind(s, knots, knots * 1.3)).figures.scope.target;
+    expect(targetAt(1, 12)).toBe(5);
+    expect(targetAt(2, 21)).toBe(7);
+    expect(targetAt(3, 12)).toBe(7);
+    expect(targetAt(2 + 1799, 12)).toBe(7);
+    expect(targetAt(2 + 1800, 12)).toBe(5);
+    expect(targetAt(2000, 31)).toBe(8);
+  });
+
+  test("the larger of the wind and what is expected", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,35.0,M", "EXPECT,30.0,N"));
+    expect(watch.second(1, depth(1), seen.wind(1, 8, 11)).figures.scope.target).toBe(8);
+  });
+
+  test("with no wind now: the last mean for 30 minutes, then told, forecast, and 20 kn where nothing is known", () => {
+    const basis = (settings: Partial<typeof WATCH>, atS: number, ...acts: string[]) => {
+      const watch = watchOf(stateAfter("LETGO", ...acts), settings);
+      watch.second(1, seen.wind(1, 12, 15));
+      const state = { ...watch.state };
+      const picture = pictured(atS);
+      const { scope } = scopeNow(
+        state,
+        picture,
+        heightsNow(state.stay, picture, WATCH),
+        { ...watch.second(atS).figures.tackle, equivalentWindMps: undefined },
+        { ...WATCH, ...settings },
+      );
+      return [scope.basis, scope.target];
+    };
+    expect(basis({}, 1801, "WIND,25.0,N")).toEqual(["last-mean", 5]);
+    expect(basis({}, 1802, "WIND,25.0,N")).toEqual(["told", 7]);
+    expect(basis({}, 7201, "WIND,25.0,N")).toEqual(["forecast", 5]);
+    expect(basis({ forecastWindMps: fromKn(35) }, 1802)).toEqual(["forecast", 8]);
+    expect(basis({ forecastWindMps: undefined }, 1802)).toEqual(["unknown", 7]);
+  });
+});
+
+describe("a chain counter", () => {
+  test("sets the rode out while the anchor is down, over what was told", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,35.0,M"));
+    expect(watch.second(1, seen.counted(1, 22)).state.stay.rode).toMatchObject({
+      lengthM: 22,
+      source: "counted",
+    });
+    expect(watch.second(2).state.stay.rode?.lengthM).toBe(22);
+    const underway = watchOf(stateAfter());
+    expect(underway.second(1, seen.counted(1, 22)).state.stay.rode).toBeUndefined();
+  });
+
+  test.each([-1, 999, 68.5])("that says %d m of the 68 m aboard is not believed", (metres) => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,35.0,M"));
+    expect(watch.second(1, seen.counted(1, metres)).state.stay.rode).toMatchObject({
+      lengthM: 35,
+      source: "told",
+    });
+  });
+
+  test("that stands still is not veering: how long it has stood is known", () => {
+    const watch = watchOf(stateAfter("LETGO"));
+    for (let s = 1; s <= 100; s++) watch.second(s, seen.counted(s, Math.min(s, 30)));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 30, atMs: pictured(30).atMs });
+  });
+});
