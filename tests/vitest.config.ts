@@ -3,6 +3,7 @@ import { defineConfig } from "vitest/config";
 /** Pure parts share one process; edges open sockets, so each file has its own. */
 export default defineConfig({
   test: {
+    testTimeout: 30_000,
     projects: [
       {
         extends: true,

@@ -5,7 +5,10 @@ import { expect, test } from "vitest";
 /** Each `$ rodeward …` in the README with the lines that follow it. */
 function examples(): { command: string; shown: string }[] {
   const blocks = readFileSync("README.md", "utf8").matchAll(/^ {4}\$ rodeward (.*)\n((?: {4}(?!\$).*\n)+)/gm);
-  return [...blocks].map(([, command = "", shown = ""]) => ({ command, shown: shown.replace(/^ {4}/gm, "") }));
+  return [...blocks].map(([, command = "", shown = ""]) => ({
+    command,
+    shown: shown.replace(/^ {4}/gm, ""),
+  }));
 }
 
 test("the README shows three boats", () => {
@@ -13,6 +16,8 @@ test("the README shows three boats", () => {
 });
 
 test.each(examples())("the README tells the truth: rodeward $command", ({ command, shown }) => {
-  const out = execFileSync(process.execPath, ["dist/cli/main.js", ...command.split(" ")], { encoding: "utf8" });
+  const out = execFileSync(process.execPath, ["dist/cli/main.js", ...command.split(" ")], {
+    encoding: "utf8",
+  });
   expect(out).toBe(shown);
 });

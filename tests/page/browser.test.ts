@@ -74,18 +74,18 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
   test("shows the picture, and follows the depth", async () => {
     await comes("No drag", "h1");
     await comes("Held 18 kn at 01:10. Rode 5.8 to 1, want 5.", "#why");
-    await comes("6.9 m");
+    await comes("6.9 m", "#figures");
     await keep("riding-day");
     const state = ridingState();
     show({ ...state, depth: { ...state.depth, surfaceM: 7.4 } });
-    await comes("7.4 m");
+    await comes("7.4 m", "#figures");
     expect(await text("#figures")).not.toContain("6.9 m");
   });
 
   test("what is missing is words", async () => {
     show({ ...bareState(), phase: "riding" });
-    await comes("rode out not told");
-    await comes(/no depth since \d\d:\d\d/);
+    await comes("rode out not told", "#figures");
+    await comes(/no depth since \d\d:\d\d/, "#figures");
     await keep("bare-day");
   });
 
@@ -95,9 +95,10 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
     expect(await page.locator("#head").getAttribute("data-flash")).toBe("yes");
     expect(await text("#announce")).toContain("Dragging");
     expect(await page.getByRole("button", { name: /Acknowledge|Silence/ }).count()).toBe(0);
+    expect(await page.getByRole("button", { name: "I’m up pair this phone first" }).isDisabled()).toBe(true);
     await keep("unpaired-alarm-day");
     await page.getByLabel("PIN, six digits").fill(server.firstPin === "123456" ? "654321" : "123456");
-    await page.getByRole("button", { name: "Pair" }).click();
+    await page.getByRole("button", { name: "Pair", exact: true }).click();
     await comes("Not done: that is not the PIN.");
   });
 
@@ -110,7 +111,7 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
     await page.getByRole("button", { name: "Acknowledge: Dragging" }).waitFor();
     await keep("alarm-day");
     await page.getByRole("button", { name: "Silence: Scope short" }).click();
-    await comes("Silenced.");
+    await comes("Silenced for 30 s.");
     await page.getByRole("button", { name: "Acknowledge: Dragging" }).click();
     await comes("Acknowledged.");
     expect(stage.commands).toEqual(["silence scope-short", "acknowledge dragging"]);
@@ -145,7 +146,7 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
   });
 
   test("night is remembered, and nothing white is painted", async () => {
-    await page.getByRole("button", { name: "Night" }).click();
+    await page.getByRole("button", { name: "Night", exact: true }).click();
     await page.reload();
     await comes("No drag", "h1");
     expect(await page.evaluate(() => document.documentElement.className)).toBe("night");
@@ -156,8 +157,95 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
     await page.getByRole("button", { name: "Acknowledge: Dragging" }).waitFor();
     await keep("alarm-night");
     expect(await page.locator("#pairing").isVisible()).toBe(false);
-    await page.getByRole("button", { name: "Day" }).click();
-    expect(await page.evaluate(() => document.documentElement.className)).toBe("");
+    await page.getByRole("button", { name: "Day", exact: true }).click();
+    expect(await page.evaluate(() => document.documentElement.className)).toBe("day");
+  });
+
+  test("sound is armed by one tap, and says so; a tone is due for an alarm and for a warning, none for quiet", async () => {
+    const sound = page.locator("#sound");
+    expect(await sound.textContent()).toBe("Sound off: tap to arm");
+    await page.evaluate(() => {
+      const counted = window as unknown as { beeps: number };
+      counted.beeps = 0;
+      const start = OscillatorNode.prototype.start;
+      OscillatorNode.prototype.start = function (when) {
+        counted.beeps++;
+        start.call(this, when);
+      };
+    });
+    const beeps = () => page.evaluate(() => (window as unknown as { beeps: number }).beeps);
+    await sound.click();
+    await page.locator("#sound").getByText("Sound armed").waitFor();
+    const armed = await beeps();
+    expect(armed).toBe(6); // it is heard once when armed: three pairs
+    show({ ...ridingState(), alerts: [dragging] });
+    await comes("Dragging", "h1");
+    expect(await beeps()).toBe(armed + 6);
+    await page.waitForTimeout(2300);
+    expect(await beeps()).toBeGreaterThanOrEqual(armed + 12);
+    show({ ...ridingState(), alerts: [{ ...dragging, state: "acknowledged" }] });
+    await page.waitForTimeout(400);
+    const answered = await beeps();
+    await page.waitForTimeout(2300);
+    expect(await beeps()).toBe(answered);
+    await sound.click();
+    await page.locator("#sound").getByText("Sound off: tap to arm").waitFor();
+  });
+
+  test("an act that is held: not by a short press, by two presses without a hand, and by a key that is held", async () => {
+    const weigh = page.locator("#act-second");
+    await page.waitForTimeout(800);
+    stage.bodies.length = 0;
+    await weigh.click();
+    await weigh.evaluate((button) => (button as HTMLButtonElement).click());
+    await comes("press again to do it", "#answer");
+    expect(stage.bodies).toEqual([]);
+    await weigh.evaluate((button) => (button as HTMLButtonElement).click());
+    await comes("Weigh: taken.", "#answer");
+    expect(stage.bodies).toEqual(["PRDW,WEIGH"]);
+    await weigh.focus();
+    await page.keyboard.down("Enter");
+    await page.waitForTimeout(1200);
+    await page.keyboard.up("Enter");
+    await page.waitForTimeout(200);
+    expect(stage.bodies).toEqual(["PRDW,WEIGH", "PRDW,WEIGH"]);
+  });
+
+  test("an act that the core refuses is told in words", async () => {
+    stage.nextAct = { ok: false, reason: "rode" };
+    await page.locator("#act-first").click();
+    await page.getByRole("button", { name: "Tell rodeward" }).click();
+    await comes("Not done: there is not that much rode.", "#answer");
+    stage.nextAct = { ok: true };
+  });
+
+  test("nothing moves where motion is not wished", async () => {
+    await page.emulateMedia({ reducedMotion: "reduce" });
+    show({ ...draggingState(), alerts: [dragging] });
+    await comes("Dragging", "h1");
+    expect(await page.locator("#head").evaluate((head) => getComputedStyle(head).animationName)).toBe("none");
+    await page.emulateMedia({ reducedMotion: null });
+    expect(await page.locator("#head").evaluate((head) => getComputedStyle(head).animationName)).toBe(
+      "flash",
+    );
+  });
+
+  test("the files of the page are few bytes: under 120 kB as sent, and the shell opens without the daemon", async () => {
+    const sizes = await page.evaluate(() =>
+      performance
+        .getEntriesByType("resource")
+        .concat(performance.getEntriesByType("navigation"))
+        .map((entry) => entry as PerformanceResourceTiming)
+        .filter(({ name }) => !name.includes("/api/"))
+        .map(({ encodedBodySize }) => encodedBodySize),
+    );
+    expect(sizes.length).toBeGreaterThan(20);
+    expect(sizes.reduce((sum, size) => sum + size, 0)).toBeLessThan(120_000);
+    const cached = await page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+      return navigator.serviceWorker.controller !== null;
+    });
+    expect(cached).toBe(true);
   });
 
   test("nothing was complained of, and nothing asked for elsewhere", () => {
@@ -168,7 +256,7 @@ describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout:
   });
 
   test("a lost link is told loudly within five seconds, no figure stays, and it comes back by itself", async () => {
-    await comes("6.9 m");
+    await comes("6.9 m", "#figures");
     const port = Number(new URL(server.url).port);
     await server.close();
     const goneMs = performance.now();

@@ -64,6 +64,20 @@ describe("looking is open", () => {
     expect(answer.headers["cache-control"]).toBe("no-store");
   });
 
+  test("the track, from an instant on", async () => {
+    stage.track = { ...stage.track, atMs: [1000], rangeMaxM: [null] };
+    const asked: number[] = [];
+    const { track } = stage.deps;
+    stage.deps.track = (sinceMs) => {
+      asked.push(sinceMs);
+      return track(sinceMs);
+    };
+    expect((await get("/api/track")).json()).toEqual(stage.track);
+    expect((await get("/api/track?since=1750000000000")).statusCode).toBe(200);
+    expect(asked).toEqual([0, 1_750_000_000_000]);
+    expect((await get("/api/track?since=x")).statusCode).toBe(400);
+  });
+
   test("health and metrics", async () => {
     expect((await get("/healthz")).json()).toEqual({ ok: true, why: "on watch" });
     stage.isHealthy = false;
@@ -81,7 +95,7 @@ describe("looking is open", () => {
     expect(answer.body).not.toMatch(/<style|style=|<script(?![^>]*\ssrc=)|\son\w+=/);
     const links = [...answer.body.matchAll(/(?:src|href)="([^"]*)"/g)].map((match) => match[1]);
     expect(links.length).toBeGreaterThan(3);
-    for (const link of links) expect(link).toMatch(/^\/page\/client\/[a-z-]+\.(js|css|svg)$/);
+    for (const link of links) expect(link).toMatch(/^\/page\/client\/[a-z-]+\.(js|css|svg|webmanifest)$/);
     const policy = String(answer.headers["content-security-policy"]);
     expect(policy).toContain("default-src 'none'; script-src 'self'; style-src 'self'");
     expect(policy).toContain("frame-ancestors 'none'");

@@ -4,7 +4,7 @@ import { cpSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import type { BoatState, StateAlert } from "../../src/page/boat-state.ts";
+import type { BoatState, StateAlert, TrackAnswer } from "../../src/page/boat-state.ts";
 import type { ActAnswer, CommandAnswer, PageDeps, PageLog, PageSettings } from "../../src/page/page.ts";
 
 export const silentLog: PageLog = { info: () => {}, warn: () => {}, error: () => {} };
@@ -43,7 +43,8 @@ export function ridingState(): BoatState {
       since: null,
     },
     circle: { radiusM: 66.3, outside: false },
-    receiver: { wanderM: 2.1, velocity: "credible" },
+    receiver: { wanderM: 2.1, velocity: "alive", words: null },
+    guidance: null,
     alerts: [],
     ports: [{ name: "bus", kind: "serial", state: "up", lines: 81234, refused: 3 }],
     drawing: null,
@@ -77,7 +78,8 @@ export function bareState(): BoatState {
       since: null,
     },
     circle: { radiusM: null, outside: null },
-    receiver: { wanderM: null, velocity: null },
+    receiver: { wanderM: null, velocity: null, words: null },
+    guidance: null,
     alerts: [],
     ports: [],
     drawing: null,
@@ -119,8 +121,14 @@ export const scopeShort: StateAlert = {
   text: "Veer 9 m: 5.8 to 1, want 7",
 };
 
+export function noTrack(): TrackAnswer {
+  const none = { atMs: [], lat: [], lon: [], rangeMinM: [], rangeMaxM: [], circleM: [], scope: [] };
+  return { ...none, windKn: [], gustKn: [], marks: [] };
+}
+
 export interface Stage {
   state: BoatState;
+  track: TrackAnswer;
   bodies: string[];
   commands: string[];
   nextAct: ActAnswer;
@@ -133,6 +141,7 @@ export interface Stage {
 export function createStage(): Stage {
   const stage: Stage = {
     state: ridingState(),
+    track: noTrack(),
     bodies: [],
     commands: [],
     nextAct: { ok: true },
@@ -141,6 +150,7 @@ export function createStage(): Stage {
     atMs: Date.parse("2026-06-15T01:10:05Z"),
     deps: {
       state: () => stage.state,
+      track: () => stage.track,
       act(body) {
         stage.bodies.push(body);
         return stage.nextAct;
@@ -185,7 +195,7 @@ export function buildClient(folder: Folder): string {
   const run = spawnSync(tsc, ["-p", "src/page/client", "--outDir", out], { cwd: ROOT, encoding: "utf8" });
   if (run.status !== 0) throw new Error(`the client does not compile: ${run.stdout}${run.stderr}`);
   const sources = join(ROOT, "src/page/client");
-  for (const name of readdirSync(sources).filter((file) => /\.(html|css|svg)$/.test(file)))
+  for (const name of readdirSync(sources).filter((file) => /\.(html|css|svg|webmanifest)$/.test(file)))
     cpSync(join(sources, name), join(out, "page/client", name));
   return out;
 }

@@ -123,8 +123,7 @@ describe("the websocket", () => {
   });
 
   test("one who reads nothing is dropped, the others go on", async () => {
-    const padding = { padding: "x".repeat(4_000_000) };
-    stage.state = { ...stage.state, drawing: padding };
+    stage.state = { ...stage.state, callout: "x".repeat(4_000_000) };
     const brisk = watch();
     const slow = connect(Number(new URL(page.url).port), "127.0.0.1");
     const key = Buffer.alloc(16, 7).toString("base64");

@@ -1,0 +1,300 @@
+/**
+ * The page in Chromium before a real daemon on a rehearsal: what it shows in each phase, what can be done from it,
+ * and that labels never lie over one another at any size.
+ */
+import { existsSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { PHASES } from "./phases.ts";
+import { pause, type Rehearsed, rehearsed } from "./rehearsed.ts";
+
+const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
+const SIZES = [
+  [360, 640],
+  [390, 844],
+  [800, 480],
+  [1280, 800],
+] as const;
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+let browser: Browser;
+let boat: Rehearsed;
+let context: BrowserContext;
+let page: Page;
+
+const text = (selector: string, of = page) => of.locator(selector).textContent();
+
+async function open(paired: boolean): Promise<{ context: BrowserContext; page: Page }> {
+  // Scripts of a test may run beside the page's own policy; the policy itself is tested over HTTP.
+  const opened = await browser.newContext({ viewport: { width: 390, height: 844 }, bypassCSP: true });
+  const one = await opened.newPage();
+  if (paired)
+    await one.request.post(`${boat.url}/api/session`, {
+      data: { pin: boat.pin },
+      headers: { origin: boat.url },
+    });
+  await one.goto(boat.url);
+  await one.locator("#plan path").first().waitFor({ state: "attached", timeout: 8000 });
+  if (paired) await one.locator("#act-more").waitFor({ timeout: 8000 });
+  return { context: opened, page: one };
+}
+
+/** The daemon has taken all in; the next picture shows it. */
+async function shown(): Promise<void> {
+  const at = boat.daemon.core().atMs;
+  await pause(1300);
+  expect(boat.daemon.core().atMs).toBeGreaterThanOrEqual(at);
+}
+
+interface Clash {
+  size: string;
+  one: string;
+  other: string;
+}
+
+/** Pairs of drawn labels whose boxes overlap, and labels that leave their drawing. */
+async function clashes(size: string): Promise<Clash[]> {
+  return await page.evaluate((name) => {
+    const found: { size: string; one: string; other: string }[] = [];
+    for (const svg of document.querySelectorAll("svg")) {
+      const frame = svg.getBoundingClientRect();
+      const boxes = [...svg.querySelectorAll("text")].map((label) => ({
+        words: label.textContent ?? "",
+        box: label.getBoundingClientRect(),
+      }));
+      boxes.forEach(({ words, box }, i) => {
+        const isOut =
+          box.left < frame.left - 1 || box.right > frame.right + 1 || box.bottom > frame.bottom + 3;
+        if (isOut) found.push({ size: name, one: words, other: "the edge" });
+        for (const other of boxes.slice(i + 1)) {
+          const apart =
+            box.right <= other.box.left + 0.5 ||
+            other.box.right <= box.left + 0.5 ||
+            box.bottom - 3 <= other.box.top ||
+            other.box.bottom - 3 <= box.top;
+          if (!apart) found.push({ size: name, one: words, other: other.words });
+        }
+      });
+    }
+    return found;
+  }, size);
+}
+
+async function seriousFaults(): Promise<string[]> {
+  await page.evaluate(AXE);
+  return await page.evaluate(async () => {
+    const { axe } = window as unknown as {
+      axe: { run(): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }> };
+    };
+    const { violations } = await axe.run();
+    return violations
+      .filter(({ impact }) => impact === "serious" || impact === "critical")
+      .map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
+  });
+}
+
+async function hold(selector: string, forMs: number): Promise<void> {
+  const box = await page.locator(selector).boundingBox();
+  if (box === null) throw new Error(`${selector} is not shown`);
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await pause(forMs);
+  await page.mouse.up();
+}
+
+describe.skipIf(!existsSync(executablePath))("the page before a rehearsal", { timeout: 60_000 }, () => {
+  beforeAll(async () => {
+    browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
+    boat = await rehearsed("stay");
+    boat.goOn();
+    await boat.playTo(300);
+    ({ context, page } = await open(true));
+  }, 60_000);
+
+  afterAll(async () => {
+    await context?.close();
+    await browser?.close();
+    await boat?.stop();
+  });
+
+  const at = (name: (typeof PHASES)[number]["name"]) => PHASES.find((one) => one.name === name)?.atS ?? 0;
+
+  /** In every phase: labels apart at all four sizes, and the depth drawn as a figure. */
+  async function drawnWell(): Promise<void> {
+    for (const [width, height] of SIZES) {
+      await page.setViewportSize({ width, height });
+      await pause(200);
+      expect(await clashes(`${width} × ${height}`)).toEqual([]);
+      const labels = await page.locator("#side text, #plan text").allTextContents();
+      expect(labels.length).toBeGreaterThanOrEqual(5);
+      // The first screen holds the acts, whatever its size.
+      const bar = await page.locator("#bar").boundingBox();
+      expect((bar?.y ?? 0) + (bar?.height ?? 0)).toBeLessThanOrEqual(height);
+      expect((await page.locator("#act-first").boundingBox())?.height).toBeGreaterThanOrEqual(64);
+    }
+    await page.setViewportSize({ width: 390, height: 844 });
+  }
+
+  test("approach: what to veer here and where she would lie", async () => {
+    await boat.playTo(at("approach"));
+    await shown();
+    await drawnWell();
+    expect(await text("#side")).toMatch(/\d+ m to veer here/);
+    expect(await text("#plan")).toContain("would lie here");
+    expect(await text("#act-first")).toContain("Let go");
+  });
+
+  test("let go: the rode is drawn, and can be told by the dial; a wet pocket tells nothing", async () => {
+    await boat.playTo(at("let-go"));
+    await shown();
+    await drawnWell();
+    await page.locator("#act-first").click();
+    await page.getByRole("button", { name: "30 m", exact: true }).click();
+    await page.getByRole("button", { name: "more m", exact: true }).click();
+    await page.getByRole("button", { name: "Tell rodeward" }).click();
+    await page.locator("#answer").getByText("Rode out 31 m: taken.").waitFor();
+    expect(boat.daemon.core().watch.stay.rode).toMatchObject({ lengthM: 31, source: "told" });
+    await page.locator("#side").getByText("31 m out").waitFor();
+    await page.locator("#answer").getByRole("button", { name: "Undo" }).click();
+    await page.locator("#answer").getByText("Undo: taken.").waitFor();
+    expect(boat.daemon.core().watch.stay.rode?.lengthM).not.toBe(31);
+
+    const before = boat.daemon.core().watch.stay.phase;
+    await page.getByRole("button", { name: "More", exact: true }).click();
+    await hold('[data-verb="AWEIGH"]', 300);
+    await pause(300);
+    expect(boat.daemon.core().watch.stay.phase).toBe(before);
+    await page.getByRole("button", { name: "Close" }).click();
+  });
+
+  test("an act that is refused says why, and nothing changes", async () => {
+    await page.evaluate(() =>
+      fetch("/api/act", {
+        method: "POST",
+        headers: { "content-type": "application/json" },
+        body: JSON.stringify({ verb: "RODE", length: "900 m" }),
+      }),
+    );
+    await page.getByRole("button", { name: "More", exact: true }).click();
+    await hold('[data-verb="UNDO"]', 50);
+    await page.locator("#answer").getByText("Not done: not in this phase of the stay.").waitFor();
+  });
+
+  test("riding: enough out, metres to spare; two phones see the same; a hold of a second weighs, and undoes", async () => {
+    await boat.playTo(at("riding"));
+    await shown();
+    await drawnWell();
+    expect(await text("#side")).toMatch(/42 m out.*\d+ m is enough/);
+    expect(await text("#plan")).toMatch(/\d+ m to spare/);
+    const other = await open(false);
+    expect(await text("#side", other.page)).toMatch(/42 m out/);
+    expect(
+      await other.page
+        .getByRole("button", { name: /pair this phone first/ })
+        .first()
+        .isDisabled(),
+    ).toBe(true);
+    await hold("#act-second", 400);
+    expect(boat.daemon.core().watch.stay.phase).toBe("riding");
+    await hold("#act-second", 1300);
+    await page.locator("#answer").getByText("Weigh: taken.").waitFor();
+    await other.page.locator("#figures").getByText("weighing").waitFor();
+    await page.locator("#answer").getByRole("button", { name: "Undo" }).click();
+    await other.page.locator("#figures").getByText("riding to her anchor").waitFor();
+    await other.context.close();
+  });
+
+  test("nothing serious for a screen reader, by day and by night", async () => {
+    expect(await seriousFaults()).toEqual([]);
+    await page.getByRole("button", { name: "Night", exact: true }).click();
+    expect(await seriousFaults()).toEqual([]);
+    await page.getByRole("button", { name: "More", exact: true }).click();
+    expect(await seriousFaults()).toEqual([]);
+    await page.getByRole("button", { name: "Close" }).click();
+    await page.getByRole("button", { name: "Day", exact: true }).click();
+  });
+
+  test("units are each viewer's own", async () => {
+    await page.locator("#lengths").selectOption("feet");
+    await page.locator("#speeds").selectOption("m/s");
+    await page.locator("#side").getByText("138 ft out").waitFor(); // 42 m / 0.3048
+    expect(await text("#plan")).toMatch(/m\/s/);
+    expect(await clashes("feet")).toEqual([]);
+    await page.locator("#lengths").selectOption("");
+    await page.locator("#speeds").selectOption("kn");
+  });
+
+  test("text at 200 %: labels still lie apart, the words are all there", async () => {
+    await page.evaluate(() => document.documentElement.style.setProperty("font-size", "200%"));
+    await pause(1300);
+    const found = await clashes("200 %");
+    const beyond = await page.evaluate(() =>
+      [...document.querySelectorAll("body *")]
+        .filter((one) => one.getBoundingClientRect().right > innerWidth + 1 && one.closest("svg") === null)
+        .map((one) => `${one.tagName} ${one.id} ${Math.round(one.getBoundingClientRect().right)}`),
+    );
+    await page.evaluate(() => document.documentElement.style.removeProperty("font-size"));
+    await pause(300);
+    expect(found).toEqual([]);
+    expect(beyond).toEqual([]);
+  });
+
+  test("too little out for the wind: what is short stands at the rode and on the act", async () => {
+    await boat.playTo(at("short"));
+    await shown();
+    await drawnWell();
+    expect(await text("#side")).toMatch(/\d+ m short/);
+  });
+
+  test("dragging: the words, the steps, the bar with its metres, and quiet by one tap", async () => {
+    await boat.playTo(at("dragging"));
+    await shown();
+    await drawnWell();
+    expect(await text("#words")).toBe("Dragging");
+    expect(await page.locator("#steps li").count()).toBe(5);
+    expect(await text("#plan")).toMatch(/\d+ ± \d+ m/);
+    expect(await page.locator("#plan .moved").count()).toBe(1);
+    expect(await page.locator("#head").getAttribute("data-flash")).toBe("yes");
+    await page.getByRole("button", { name: /I’m up/ }).click();
+    await page.locator("#answer").getByText("Quiet. It comes back if she goes on.").waitFor();
+    expect(boat.daemon.core().alerts.active.dragging?.status).toBe("acknowledged");
+  });
+
+  test("weighing: bow up, the anchor ahead", async () => {
+    await boat.playTo(at("weighing"));
+    await shown();
+    await drawnWell();
+    // Bow up: the boat's outline begins at the bow, which is its highest point on the screen.
+    const path = (await page.locator("#plan .deck").getAttribute("d")) ?? "";
+    const ys = [...path.matchAll(/[ML][-\d.]+ ([-\d.]+)/g)].map(([, y]) => Number(y));
+    expect(Math.min(...ys)).toBe(ys[0]);
+  });
+
+  test("hours at the page leave no more behind than a minute does", async () => {
+    // Far more than two simulated hours have passed through this page by now.
+    const count = () => page.evaluate(() => document.querySelectorAll("*").length);
+    await boat.playTo(at("away"));
+    await shown();
+    expect(await count()).toBeLessThan(600);
+  });
+});
+
+/** Apart: it ends its own daemon. */
+describe.skipIf(!existsSync(executablePath))("the daemon goes", { timeout: 60_000 }, () => {
+  test("NO LINK within five seconds, nothing looks live, and nothing can be sent", async () => {
+    browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
+    boat = await rehearsed("quiet");
+    boat.goOn();
+    await boat.playTo(60);
+    ({ context, page } = await open(true));
+    await boat.stop();
+    const goneMs = performance.now();
+    await page.locator("h1").getByText("NO LINK").waitFor({ timeout: 6000 });
+    expect(performance.now() - goneMs).toBeLessThan(5000);
+    expect(await page.locator("#plan").isVisible()).toBe(false);
+    expect(await page.locator("#act-first").isDisabled()).toBe(true);
+    expect(await text("#act-first")).toContain("no link: cannot be sent");
+    await browser.close();
+  });
+});
