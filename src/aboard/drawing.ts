@@ -153,10 +153,12 @@ function planOf(core: Core, settings: WatchSettings, side: DrawnSide): DrawnPlan
   };
 }
 
-/** As the sensors tell it; coming in, as the drift has told it. */
+/** As the sensors tell it; coming in, as the drift has told it, once that is enough to go by. */
 function streamOf({ last }: Core): DrawnPlan["current"] {
-  const read = last.figures.guidance.approach?.current;
-  if (read?.setDeg !== undefined) return { setDeg: read.setDeg, driftKn: toKn(read.driftMps) };
+  const { approach } = last.figures.guidance;
+  const read = approach?.current;
+  if (approach?.lie !== undefined && read?.setDeg !== undefined)
+    return { setDeg: read.setDeg, driftKn: toKn(read.driftMps) };
   const told = last.picture.current?.value;
   return told === undefined ? null : { setDeg: told.setDeg, driftKn: toKn(told.driftMps) };
 }

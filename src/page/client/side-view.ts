@@ -240,8 +240,10 @@ function rodeLabels(side: DrawnSide, left: number, right: number, y: number, spe
     importance: 10,
   });
   if (side.rode === "planned") {
-    const veer = requiredM === null ? [] : [label("out", "big", drawn.toVeer(requiredM, speak), start)];
-    return lacking ? [...veer, label("want", "big short", drawn.tooLittleAboard(aboardM, speak), end)] : veer;
+    const texts = requiredM === null ? [] : drawn.toVeer(requiredM, speak);
+    // Where there is too little aboard, that must stand there: the other makes room for it.
+    const veer = label("out", "big", lacking ? texts.slice(1) : texts, start);
+    return lacking ? [label("want", "big short", drawn.tooLittleAboard(aboardM, speak), end), veer] : [veer];
   }
   if (outM === null)
     return [label("out", "lab absent", drawn.notTold(), start), ...wantLabel(side, end, speak)];
