@@ -12,6 +12,7 @@ import { MINUTE_MS } from "../units/time.ts";
 import { newAnchor, type Placed, resurveyed, rollerPosition, sunk } from "./anchor-position.ts";
 import { factAlert } from "./facts.ts";
 import { heightsNow } from "./ground.ts";
+import { placedAnew } from "./hold.ts";
 import { OFF } from "./latch.ts";
 import type { Act, Answer } from "./outcome.ts";
 import type { WatchSettings } from "./settings.ts";
@@ -77,7 +78,7 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     if (isFar(position, picture)) return "far";
     const anchor = { ...stay.anchor, ...told(position), onBottom: true, antennaAtLetGo: undefined };
     // It answers what was found: the drag watch begins anew from here, even where the place is the same.
-    const drag = { ...state.drag, hold: undefined };
+    const drag = placedAnew(state.drag, position);
     return { state: { ...state, drag }, stay: { ...stay, anchor } };
   },
   WEIGH: ({ ball }, { stay, picture }) => {

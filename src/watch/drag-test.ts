@@ -50,6 +50,8 @@ export const FINE_S = 5;
 export const COARSE_S = 40;
 const TEST_WINDOWS_S = [20, 40, 80, 160, 320, 640, 1280, 2560, 5120] as const;
 const FINE_MOST_S = 640;
+/** By position alone the shortest window is only the receiver's jitter. */
+const BLIND_LEAST_S = 40;
 /** Variance of what no model has: 0.6 m squared. */
 const REST_VAR = 0.36;
 /** And what changes over hours without the anchor moving: rode, sea, load. A judgement. */
@@ -115,7 +117,7 @@ export function testDrag(input: TestInput): TestResult {
   let shown: Window | undefined;
   for (const windowS of TEST_WINDOWS_S) {
     const window = windowOf(input, windowS);
-    if (window === undefined) continue;
+    if (window === undefined || (windowS < BLIND_LEAST_S && input.astraySdM === undefined)) continue;
     if (windowS <= SHOWN_S) shown = window;
     const slow = slowStatistic(input, window, strayM);
     const fast = windowS <= FINE_MOST_S ? fastStatistic(input, window, strayM) : 0;
@@ -173,13 +175,14 @@ const LEAST_STRICT = 0.8;
 /** The slow test rests on the boat as much as on the receiver. */
 const LEAST_STRICT_SLOW = 0.87;
 const MOST_STRICT = 1.3;
+const BLIND_STRICT = 1.1;
 
 /**
  * Factor on the thresholds: a receiver seen to be steady needs less of a sign than a wild one, whose error is not
- * the normal one that standard deviations stand for. One until the velocity has told.
+ * the normal one that standard deviations stand for. Without a living velocity nobody has seen which it is.
  */
 function strictness({ astraySdM }: TestInput): number {
-  if (astraySdM === undefined) return 1;
+  if (astraySdM === undefined) return BLIND_STRICT;
   const factor = 1 + STRICTER_BY * Math.log(astraySdM / USUAL_SD_M);
   return Math.min(MOST_STRICT, Math.max(LEAST_STRICT, factor));
 }

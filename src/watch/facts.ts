@@ -1,7 +1,8 @@
 /** Facts told by the edges (a port down, the log failing) as findings. */
 import type { Picture } from "../instruments/picture.ts";
-import { MINUTE_MS } from "../units/time.ts";
+import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { AlertKey, Finding, Priority } from "./finding.ts";
+import { isHeld } from "./latch.ts";
 import { isDown, type WatchState } from "./state.ts";
 
 const FACTS: Partial<Record<AlertKey, Priority>> = {
@@ -13,12 +14,16 @@ const FACTS: Partial<Record<AlertKey, Priority>> = {
 const STEP_SHOWN_MS = 10 * MINUTE_MS;
 const ROOM = 43;
 
+/** A port that comes and goes makes one alert, not hundreds. */
+const PORT_BACK = { onMs: 0, offMs: 30 * SECOND_MS };
+
 /** The alert a fact key stands for: `port-down:bus` is a `port-down`. */
 export function factAlert(key: string): AlertKey | undefined {
   const alert = (key.split(":")[0] ?? "") as AlertKey;
   return Object.hasOwn(FACTS, alert) || alert === "unheard" ? alert : undefined;
 }
 
+/** `state.latches` is brought up to date in place. */
 export function factFindings(state: WatchState, picture: Picture): Finding[] {
   const findings = new Map<AlertKey, Finding>();
   for (const [key, fact] of Object.entries(state.facts)) {
@@ -27,6 +32,11 @@ export function factFindings(state: WatchState, picture: Picture): Finding[] {
     const before = findings.get(alert)?.text;
     const text = (before === undefined ? fact.text : `${before}; ${fact.text}`).slice(0, ROOM);
     findings.set(alert, { key: alert, priority: FACTS[alert] ?? "warning", text, amountM: undefined });
+  }
+  const portDown = findings.has("port-down");
+  if (isHeld(state.latches, "port-down", portDown, PORT_BACK, picture.atMs) && !portDown) {
+    const text = "Back, not steady yet";
+    findings.set("port-down", { key: "port-down", priority: "caution", text, amountM: undefined });
   }
   const steppedMs = picture.clockSteppedAtMs;
   if (steppedMs !== undefined && picture.atMs - steppedMs < STEP_SHOWN_MS) {

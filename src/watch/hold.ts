@@ -4,6 +4,7 @@
  */
 import type { Picture } from "../instruments/picture.ts";
 import { aboardM } from "../tackle/rode.ts";
+import { distanceM, type Position } from "../units/position.ts";
 import { SECOND_MS } from "../units/time.ts";
 import { fitFrom, loosen, newReach } from "./anchor-fit.ts";
 import { type DragState, freshWindows, type Hold, holdOf } from "./drag-state.ts";
@@ -43,6 +44,21 @@ export function keepHold(state: DragState, stay: Stay, picture: Picture, setting
   } else if (rodeM !== before.rodeM && phase !== "weighing") veered(before, rodeM, picture, settings);
   if (phase !== "let-go" && state.hold?.ridingMs === undefined && state.hold !== undefined)
     broughtUp(state.hold, picture);
+}
+
+const SAME_PLACE_M = 10;
+
+/**
+ * The operator says where the anchor is. If that is where it was, an alarm was the receiver's doing: so far does
+ * it stray, and the bar for the next is higher. In place, but for the hold, which begins anew.
+ */
+export function placedAnew(drag: DragState, at: Position): DragState {
+  const { hold, source } = drag;
+  const profile = drag.receivers.find((one) => one.source === source);
+  const mistaken = hold?.tier.alarm !== undefined && distanceM(hold.anchor, at) < SAME_PLACE_M;
+  if (mistaken && profile !== undefined)
+    profile.spread.strayM = Math.max(profile.spread.strayM, hold.suspicious.peakM, hold.result.movedM);
+  return { ...drag, hold: undefined };
 }
 
 function isNewPlace(hold: Hold, anchor: Anchor): boolean {

@@ -50,6 +50,8 @@ export interface PlayOptions {
   papers?: (text: string) => string;
   lines?: (lines: readonly string[], atS: number) => readonly string[];
   onlooker?: Onlooker;
+  /** Ends the night early, seconds. */
+  untilS?: number;
 }
 
 export function playNight(kind: NightKind, seed: number, options: PlayOptions = {}): NightResult {
@@ -77,7 +79,7 @@ export function play(night: Night, kind: NightKind, seed: number, options: PlayO
     if (answer !== undefined)
       core = advance(core, { kind: "line", text: answer, port: SOURCE, atMs: second.atMs }, settings).core;
     options.onlooker?.(core, second, settings);
-    if (log.isOver(second)) break;
+    if (log.isOver(second) || atS === options.untilS) break;
   }
   const { user, system } = process.cpuUsage(began);
   return { core, result: log.result(core, (user + system) / 1e6) };

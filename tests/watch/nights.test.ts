@@ -246,13 +246,17 @@ describe("acts in a night", () => {
     expect(status()).toBe("acknowledged");
   });
 
-  test("a port that falls down and comes back", () => {
+  test("a port that falls down and comes back: over once it has been up for half a minute", () => {
     const night = nightOf();
     night.at(5).hear("PRDW,FACT,port-down:bus,1,bus: cable pulled^2C retrying", "edge");
     night.until(20);
     night.at(21).hear("PRDW,FACT,port-down:bus,0", "edge");
     night.until(30);
-    expect(night.story("port-down")).toEqual(["5 caution acknowledged", "21 caution normal"]);
+    night.at(31).hear("PRDW,FACT,port-down:bus,1,bus: cable pulled^2C retrying", "edge");
+    night.until(40);
+    night.at(41).hear("PRDW,FACT,port-down:bus,0", "edge");
+    night.until(90);
+    expect(night.story("port-down")).toEqual(["5 caution acknowledged", "71 caution normal"]);
   });
 });
 
