@@ -3,17 +3,12 @@
 import { once } from "node:events";
 import { createWriteStream } from "node:fs";
 import type { Writable } from "node:stream";
-import { csvOf } from "../nightlog/exports/csv.ts";
-import { geojsonOf } from "../nightlog/exports/geojson.ts";
-import { gpxOf } from "../nightlog/exports/gpx.ts";
-import { nmeaOf } from "../nightlog/exports/nmea.ts";
+import { type ExportKind, exportOf } from "../nightlog/exports/night-export.ts";
 import { type Night, type NightLine, openReview, type Review } from "../nightlog/review.ts";
 import { toKn } from "../units/speed.ts";
 import { formatInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
 import { Problem } from "./problem.ts";
-
-export type ExportKind = "gpx" | "csv" | "geojson" | "nmea";
 
 /** Opens the log for looking. Throws a `Problem` where nothing has been kept. */
 export function reviewIn(directory: string): Review {
@@ -48,6 +43,7 @@ const HEADINGS = [
   "gust",
   "scope",
   "outside",
+  "dragged",
   "alerts",
   "ended by",
 ];
@@ -112,20 +108,6 @@ function wordsFor(night: Night): string {
     ),
     `sentences: ${kept}`,
   ].join("\n");
-}
-
-/** The night in pieces of text. */
-export function exportOf(review: Review, night: Night, kind: ExportKind): Generator<string> {
-  switch (kind) {
-    case "gpx":
-      return gpxOf(night, review.track(night.id));
-    case "csv":
-      return csvOf(review.track(night.id));
-    case "geojson":
-      return geojsonOf(night, review.track(night.id));
-    case "nmea":
-      return nmeaOf(review.lines(night.id));
-  }
 }
 
 /** Writes to the file, or to standard output where none is named. */

@@ -51,6 +51,8 @@ export interface NightLog {
 }
 
 const EVERY_MS = 5 * SECOND_MS;
+/** Never more than this waits, in the core's time. */
+const LATEST_MS = 8 * SECOND_MS;
 /** A log played fast, or a bus in flood, is not left to wait in memory. */
 const MOST_WAITING = 2000;
 const BUSY_TIMES = 4;
@@ -62,7 +64,9 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
   let open: OpenLog | undefined;
   let closed = false;
   let triedMs = Number.NEGATIVE_INFINITY;
+  /** Core's time at the last write, and now. */
   let flushedMs = Number.NEGATIVE_INFINITY;
+  let takenMs = 0;
   let pending: NodeJS.Immediate | undefined;
   /** Whether nights cut off before this start have been ended. */
   let cutOffEnded = false;
@@ -123,7 +127,8 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
     if (pending !== undefined) clearImmediate(pending);
     pending = undefined;
     const buffers = recorder.buffers();
-    if (flushedMs === Number.NEGATIVE_INFINITY || (buffers.length === 0 && cutOffEnded)) return true;
+    if (!Number.isFinite(flushedMs) || (buffers.length === 0 && cutOffEnded)) return true;
+    flushedMs = takenMs;
     const ok = tried((log) => {
       if (!cutOffEnded && deps.origin === "watch") log.writer.endCutOff(goingId(buffers));
       cutOffEnded = true;
@@ -132,7 +137,7 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
         written(buffer);
         if (buffer.ended !== undefined || buffer.undone) recorder.drop(buffer);
       }
-      log.sync.request();
+      void log.sync.request();
       return true;
     });
     if (ok !== true) return false;
@@ -149,13 +154,15 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
     file: logFile(directory),
     take(advanced) {
       const urgent = recorder.take(advanced);
-      const { atMs } = advanced.core;
+      takenMs = advanced.core.atMs;
+      if (!Number.isFinite(flushedMs)) flushedMs = takenMs - EVERY_MS;
+      const unkeptMs = Math.abs(takenMs - flushedMs);
       const rows = recorder.buffers().reduce((sum, buffer) => sum + waiting(buffer), 0);
-      const due = urgent || Math.abs(atMs - flushedMs) >= EVERY_MS;
       // An import runs as fast as it can, and loses nothing that its log has not.
-      if (rows < MOST_WAITING && (!due || deps.origin === "import")) return;
-      flushedMs = atMs;
-      pending ??= setImmediate(flush);
+      const due = deps.origin === "watch" && (urgent || unkeptMs >= EVERY_MS);
+      if (due || rows >= MOST_WAITING) pending ??= setImmediate(flush);
+      // A recorder played fast, with more than can be lost in one chunk of it.
+      if (due && unkeptMs >= LATEST_MS) flush();
     },
     flush,
     profile: (source) => tried((log) => log.profiles.get(source)),

@@ -78,7 +78,6 @@ async function writeBack(database: Database, sync: Sync): Promise<void> {
     checkpointed: number;
   }[];
   if (log - checkpointed < WRITE_BACK_PAGES) return;
-  sync.request();
-  await sync.settled();
+  await sync.request();
   if (database.open) database.pragma("wal_checkpoint(PASSIVE)");
 }

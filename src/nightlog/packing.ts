@@ -3,10 +3,12 @@
  * swapped in one transaction, so that at any instant each line is kept exactly once.
  */
 import type { Database } from "better-sqlite3";
-import { packed, plainLines } from "./raw-chunk.ts";
+import { packed, plainLines, type RawLine } from "./raw-chunk.ts";
 
 /** About seven minutes of nine sentences a second: larger chunks save little, and take longer to lay in columns. */
 export const CHUNK_LINES = 4000;
+
+const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 interface PendingRow {
   id: number;
@@ -17,13 +19,17 @@ interface PendingRow {
 
 /**
  * Packs the oldest chunk that is due: full, or of a night that has ended. False when none is.
- * Reading and laying the columns take a few ms; the compressing is another thread's.
+ * Done in many short turns; the compressing is another thread's.
  */
 export async function packNext(database: Database): Promise<boolean> {
   const rows = duePending(database);
   const [first] = rows;
   if (first === undefined) return false;
-  const lines = rows.flatMap(({ data }) => plainLines(data.toString("latin1")));
+  const lines: RawLine[] = [];
+  for (const { data } of rows) {
+    lines.push(...plainLines(data.toString("latin1")));
+    await turn();
+  }
   const data = await packed(lines);
   const bytes = lines.reduce((sum, { text }) => sum + text.length + LINE_END, 0);
   if (!database.open) return false;

@@ -20,9 +20,23 @@ const compress = promisify(brotliCompress);
 const QUALITY = 9;
 const PARAMS = { [constants.BROTLI_PARAM_QUALITY]: QUALITY, [constants.BROTLI_PARAM_LGWIN]: 22 };
 
-/** Off the main thread, but for laying the columns. */
-export function packed(lines: readonly RawLine[]): Promise<Buffer> {
-  return compress(Buffer.from(columnsOf(lines), "latin1"), { params: PARAMS });
+/** Lines in so many turns of the loop: the compressing is another thread's, the laying of columns is not. */
+const SLICE = 100;
+const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
+
+/** Lines are taken a few at a time, with pauses in which others get their turn. */
+export async function packed(lines: readonly RawLine[]): Promise<Buffer> {
+  const columns = createColumns();
+  for (const [i, line] of lines.entries()) {
+    if (i % SLICE === SLICE - 1) await turn();
+    columns.add(line);
+  }
+  const parts: Buffer[] = [];
+  for (const text of columns.texts()) {
+    parts.push(Buffer.from(text, "latin1"));
+    await turn();
+  }
+  return compress(Buffer.concat(parts), { params: PARAMS });
 }
 
 /** Throws when the bytes are not what `packed` made. */
@@ -30,52 +44,61 @@ export function unpacked(data: Uint8Array): RawLine[] {
   return linesOf(brotliDecompressSync(data).toString("latin1"));
 }
 
-/** Text of one kind: the same port, the same head, as many places. */
+/** `[port, 1 where the checksum is left out, what stands before the first comma, places after it]` */
+type Head = [port: string, sound: 0 | 1, head: string, places: number];
+
+/** Texts of one kind: the same port, the same head, as many places. */
 interface Kind {
   number: number;
+  head: Head;
   places: string[][];
 }
 
-const SOUND = /^\$([^*]*)\*([0-9A-F]{2})$/;
-
-/** Head line (kinds as JSON), kinds line, times line, then each kind's places, a value a line. */
-function columnsOf(lines: readonly RawLine[]): string {
+/** The heads as JSON, the kind of each line, the time of each, then each kind's places, a value a line. */
+function createColumns() {
   const kinds = new Map<string, Kind>();
   const order: number[] = [];
   const steps: number[] = [];
   let lastMs = 0;
-  for (const { text, port, atMs } of lines) {
-    const sound = SOUND.exec(text);
-    const body = sound !== null && checksumOf(sound[1] ?? "") === sound[2] ? sound[1] : undefined;
-    const [head = "", ...places] = (body ?? text).split(",");
-    const kind = kindOf(kinds, JSON.stringify([port, body === undefined ? 0 : 1, head, places.length]));
-    for (const [i, place] of places.entries()) kind.places[i]?.push(place);
-    order.push(kind.number);
-    steps.push(atMs - lastMs);
-    lastMs = atMs;
-  }
-  const columns = [...kinds.values()].flatMap(({ places }) => places.map((column) => column.join("\n")));
-  // A text holds no line end, so a line end can part the values.
-  return [`[${[...kinds.keys()].join(",")}]`, order.join(","), steps.join(","), ...columns].join("\n");
+  const kindOf = (head: Head): Kind => {
+    const key = head.join("\n");
+    const known = kinds.get(key);
+    if (known !== undefined) return known;
+    const kind = { number: kinds.size, head, places: Array.from({ length: head[3] }, () => []) };
+    kinds.set(key, kind);
+    return kind;
+  };
+  return {
+    add({ text, port, atMs }: RawLine): void {
+      const body = soundBody(text);
+      const [first = "", ...places] = (body ?? text).split(",");
+      const kind = kindOf([port, body === undefined ? 0 : 1, first, places.length]);
+      for (let i = 0; i < places.length; i++) kind.places[i]?.push(places[i] ?? "");
+      order.push(kind.number);
+      steps.push(atMs - lastMs);
+      lastMs = atMs;
+    },
+    // A text holds no line end, so a line end can part the values.
+    *texts(): Generator<string> {
+      const all = [...kinds.values()];
+      yield [JSON.stringify(all.map(({ head }) => head)), order.join(","), steps.join(",")].join("\n");
+      for (const { places } of all)
+        if (places.length > 0) yield `\n${places.map((column) => column.join("\n")).join("\n")}`;
+    },
+  };
 }
 
-function kindOf(kinds: Map<string, Kind>, key: string): Kind {
-  const known = kinds.get(key);
-  if (known !== undefined) return known;
-  const count = (JSON.parse(key) as [string, number, string, number])[3];
-  const kind = { number: kinds.size, places: Array.from({ length: count }, () => []) };
-  kinds.set(key, kind);
-  return kind;
+/** Between `$` and `*`, where the checksum is right and written as we write it; else undefined. */
+function soundBody(text: string): string | undefined {
+  const star = text.length - 3;
+  if (text.charCodeAt(0) !== 0x24 || text.charCodeAt(star) !== 0x2a) return undefined;
+  const body = text.slice(1, star);
+  return checksumOf(body) === text.slice(star + 1) ? body : undefined;
 }
 
 function linesOf(text: string): RawLine[] {
   const values = text.split("\n");
-  const heads = JSON.parse(values[0] ?? "[]") as [
-    port: string,
-    sound: number,
-    head: string,
-    places: number,
-  ][];
+  const heads = JSON.parse(values[0] ?? "[]") as Head[];
   if (values[1] === "") return [];
   const order = (values[1] ?? "").split(",").map(Number);
   const steps = (values[2] ?? "").split(",").map(Number);

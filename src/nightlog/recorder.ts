@@ -51,7 +51,8 @@ export function createRecorder(
   let last: NightBuffer | undefined;
   let phase: Phase | undefined;
   let eventMs = Number.NEGATIVE_INFINITY;
-  let hasAlert = false;
+  /** Status and priority each alert had, by key: a repetition is no change of state. */
+  const known = new Map<string, string>();
 
   const place = (into: NightBuffer, entry: Entry): void => {
     if (entry.kind === "sample") bufferSample(into, entry.sample, isEventful(entry.sample));
@@ -63,8 +64,8 @@ export function createRecorder(
     approach.push(entry);
     if (night !== undefined) place(night, entry);
   };
-  const isEventful = ({ atMs, phase: now, rangeM, circleM }: Sample): boolean => {
-    if (now !== "riding" || atMs - eventMs <= EVENTFUL_MS || hasAlert) return true;
+  const isEventful = ({ atMs, phase: now, rangeM, circleM, draggedM }: Sample): boolean => {
+    if (now !== "riding" || atMs - eventMs <= EVENTFUL_MS || draggedM !== undefined) return true;
     return rangeM !== undefined && circleM !== undefined && rangeM > NEAR_CIRCLE * circleM;
   };
 
@@ -118,16 +119,23 @@ export function createRecorder(
     return wasDown || isDown;
   };
 
-  const takeChanges = (changes: readonly Alert[]): void => {
-    for (const alert of changes) {
+  /** True when a state has changed. */
+  const takeChanges = (changes: readonly Alert[]): boolean => {
+    const news = changes.filter(({ key, status, priority }) => {
+      const now = `${status} ${priority}`;
+      if (known.get(key) === now) return false;
+      known.set(key, now);
+      return true;
+    });
+    for (const alert of news) {
       eventMs = Math.max(eventMs, alert.changedMs);
       keep({ kind: "alert", atMs: alert.changedMs, alert });
     }
+    return news.length > 0;
   };
 
   return {
     take({ core, input, seconds, changes, out }) {
-      hasAlert = Object.values(core.alerts.active).some((one) => one.status === "unacknowledged");
       for (const second of seconds) {
         closeTail(second.atMs);
         keep({ kind: "sample", atMs: second.atMs, sample: sampleOf(second) });
@@ -135,7 +143,7 @@ export function createRecorder(
       const atMs = Math.floor(Math.max(input.atMs, core.atMs));
       const line = lineOf(input, atMs);
       if (line !== undefined && keepRaw) keep({ kind: "line", atMs, line });
-      takeChanges(changes);
+      const hasNews = takeChanges(changes);
       const act = line === undefined ? undefined : actOf(line, out);
       if (act !== undefined) {
         keep({ kind: "act", atMs, act });
@@ -143,7 +151,7 @@ export function createRecorder(
       }
       const { stay } = core.last;
       const turned = follow(stay.phase, atMs, stay.anchor?.sinceMs ?? atMs, line?.text ?? "");
-      return turned || (night !== undefined && (changes.length > 0 || act !== undefined));
+      return turned || (night !== undefined && (hasNews || act !== undefined));
     },
     buffers: () => [...done],
     drop(buffer) {

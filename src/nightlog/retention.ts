@@ -61,6 +61,7 @@ function* deleteNight(database: Database, id: number): Generator<undefined> {
     while (slice.run(id, SLICE_ROWS).changes > 0) yield undefined;
   }
   database.prepare<[number]>("DELETE FROM nights WHERE id = ?").run(id);
+  database.prepare("DELETE FROM configs WHERE id NOT IN (SELECT config_id FROM nights)").run();
   yield* giveBack(database);
 }
 

@@ -4,7 +4,7 @@
  */
 import type { Database } from "better-sqlite3";
 import { formatInstant } from "../units/time.ts";
-import { clockOf, type NightClock } from "./clock.ts";
+import { clockOf, clocksOf, type NightClock } from "./clock.ts";
 import { plainLines, type RawLine, unpacked } from "./raw-chunk.ts";
 import { openForReading } from "./store.ts";
 import { type Cell, TRACK_COLUMNS, type TrackPoint, trackPoint, unscaled } from "./track-row.ts";
@@ -60,8 +60,10 @@ export interface Night extends NightLine {
 export interface Review {
   list(): NightLine[];
   night(id: number): Night | undefined;
-  /** The track between two times, in order; `fromMs` and `toMs` UTC. */
+  /** The track in order. */
   track(id: number): Generator<TrackPoint>;
+  /** Where she was then, or a little before: the last row with a fix up to a minute old. */
+  pointAt(id: number, atMs: number): TrackPoint | undefined;
   /** Lines as they were heard, stamped with UTC. */
   lines(id: number): Generator<RawLine>;
   database: Database;
@@ -76,6 +78,7 @@ export function openReview(directory: string): Review | undefined {
     list: () => listOf(database),
     night: (id) => nightOf(database, id),
     track: (id) => trackOf(database, id),
+    pointAt: (id, atMs) => pointAt(database, id, atMs),
     lines: (id) => linesOf(database, id),
     database,
     close: () => database.close(),
@@ -100,10 +103,11 @@ const LISTED = `SELECT id, origin, began_ms, let_go_ms, last_ms, ended_ms, endin
   mean_cmps, gust_cmps, least_scope_c, least_depth_cm, outside_cm, dragged_cm, alerts, alarms FROM nights`;
 
 function listOf(database: Database): NightLine[] {
+  const clock = clocksOf(database);
   return database
     .prepare<[], NightRow>(`${LISTED} ORDER BY let_go_ms DESC, id DESC`)
     .all()
-    .map((row) => lineOf(row, clockOf(database, row.id)));
+    .map((row) => lineOf(row, clock(row.id)));
 }
 
 const HOUR = 3_600_000;
@@ -138,7 +142,9 @@ function lineOf(row: NightRow, clock: NightClock): NightLine {
 
 function nightOf(database: Database, id: number): Night | undefined {
   const row = database
-    .prepare<[number], NightRow & { config: string }>("SELECT * FROM nights WHERE id = ?")
+    .prepare<[number], NightRow & { config: string }>(
+      "SELECT nights.*, text AS config FROM nights JOIN configs ON configs.id = config_id WHERE nights.id = ?",
+    )
     .get(id);
   if (row === undefined) return undefined;
   const clock = clockOf(database, id);
@@ -228,7 +234,7 @@ function rawSizes(database: Database, id: number): Night["raw"] {
   };
 }
 
-const SLICE = 400;
+const SLICE = 200;
 
 /** By slices: a connection that is being read row by row can do nothing else. Stamps are the core's. */
 export function* trackSlices(database: Database, id: number): Generator<Cell[][]> {
@@ -254,6 +260,23 @@ function* trackOf(database: Database, id: number): Generator<TrackPoint> {
       yield { ...point, atMs: clock.utcMs(point.atMs) };
     }
   }
+}
+
+const FIX_AGE_MS = 60_000;
+
+function pointAt(database: Database, id: number, utcMs: number): TrackPoint | undefined {
+  const clock = clockOf(database, id);
+  const atS = Math.ceil(clock.stampMs(utcMs) / 1000);
+  const row = database
+    .prepare<[number, number, number], Cell[]>(
+      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track
+       WHERE night_id = ? AND at_s BETWEEN ? AND ? AND lat_e7 IS NOT NULL ORDER BY at_s DESC LIMIT 1`,
+    )
+    .raw()
+    .get(id, atS - FIX_AGE_MS / 1000, atS);
+  if (row === undefined) return undefined;
+  const point = trackPoint(row);
+  return { ...point, atMs: clock.utcMs(point.atMs) };
 }
 
 function* linesOf(database: Database, id: number): Generator<RawLine> {

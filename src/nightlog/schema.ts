@@ -7,6 +7,7 @@
 import type { Database } from "better-sqlite3";
 
 const FIRST = `
+CREATE TABLE configs (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
 CREATE TABLE nights (
   id INTEGER PRIMARY KEY,
   origin TEXT NOT NULL,
@@ -15,7 +16,7 @@ CREATE TABLE nights (
   last_ms INTEGER NOT NULL,
   ended_ms INTEGER,
   ending TEXT,
-  config TEXT NOT NULL,
+  config_id INTEGER NOT NULL,
   lat_e7 INTEGER, lon_e7 INTEGER,
   rode_cm INTEGER,
   mean_cmps INTEGER, gust_cmps INTEGER,

@@ -78,6 +78,8 @@ export async function nightSeries(
   };
   await takeTrack(review, id, columns, series);
   if (perColumnMs >= MINUTE_FITS_MS) takeMinutes(review, id, columns, series);
+  // Until here in the whole numbers that are kept: the comparing is most of the work.
+  for (const band of BANDS) scale(series.bands[band], placeOf(band).perUnit);
   return series;
 }
 
@@ -95,7 +97,7 @@ async function takeTrack(
     for (const row of rows) {
       const utcMs = clock.utcMs((row[0] ?? 0) * SECOND_MS);
       const column = columnOf(columns, utcMs);
-      for (const { into, at, perUnit } of bands) takeIn(into, column, unscaled(row[at], perUnit));
+      for (const { into, at } of bands) takeIn(into, column, row[at]);
       for (const { into, at, perUnit } of directions)
         into[column] = unscaled(row[at], perUnit) ?? into[column] ?? null;
       plan.take(column, row, utcMs);
@@ -103,6 +105,11 @@ async function takeTrack(
     await turn();
   }
   series.plan = plan.places();
+}
+
+function scale({ min, max }: Extremes, perUnit: number): void {
+  for (const list of [min, max])
+    for (const [i, value] of list.entries()) if (value !== null) list[i] = value / perUnit;
 }
 
 /** What happened between two kept rows is still in the minute's least and greatest. */
@@ -117,9 +124,9 @@ function takeMinutes({ database }: Review, id: number, columns: Columns, series:
   for (const [fromS, seconds, ...cells] of rows) {
     const middleMs = clock.utcMs(((fromS ?? 0) + (seconds ?? 0) / 2) * SECOND_MS);
     const column = columnOf(columns, middleMs);
-    for (const [i, { figure, perUnit }] of SPAN_FIGURES.entries()) {
-      takeIn(series.bands[figure], column, unscaled(cells[3 * i], perUnit));
-      takeIn(series.bands[figure], column, unscaled(cells[3 * i + 2], perUnit));
+    for (const [i, figure] of SPAN_FIGURES.entries()) {
+      takeIn(series.bands[figure], column, cells[3 * i]);
+      takeIn(series.bands[figure], column, cells[3 * i + 2]);
     }
   }
 }

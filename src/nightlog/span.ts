@@ -18,7 +18,8 @@ const FIGURES = [
 
 export type SpanFigure = (typeof FIGURES)[number][1];
 
-export const SPAN_FIGURES = FIGURES.map(([stem, figure, perUnit]) => ({ stem, figure, perUnit }));
+/** In units of the track's columns of the same name. */
+export const SPAN_FIGURES: readonly SpanFigure[] = FIGURES.map(([, figure]) => figure);
 export const SPAN_COLUMNS: readonly string[] = [
   "from_s",
   "seconds",

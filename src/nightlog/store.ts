@@ -65,9 +65,8 @@ export function setAside(directory: string, nowMs: number): string {
 }
 
 export interface Sync {
-  /** Brings what is committed to the disk. Calls during one that is under way share the next. */
-  request(): void;
-  settled(): Promise<void>;
+  /** Brings what is committed to the disk. Resolves when all committed before the call is there, or has failed. */
+  request(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -75,29 +74,34 @@ export interface Sync {
 export function createSync(directory: string, done: (error: unknown) => void): Sync {
   const file = `${logFile(directory)}-wal`;
   let handle: FileHandle | undefined;
-  let wanted = false;
   let running: Promise<void> | undefined;
-  const run = async (): Promise<void> => {
-    while (wanted) {
-      wanted = false;
-      try {
-        handle ??= await open(file, "r+");
-        await handle.datasync();
-        done(undefined);
-      } catch (error) {
-        done(error);
-      }
+  let next: Promise<void> | undefined;
+  const once = async (): Promise<void> => {
+    try {
+      handle ??= await open(file, "r+");
+      await handle.datasync();
+      done(undefined);
+    } catch (error) {
+      done(error);
     }
-    running = undefined;
+  };
+  const start = (): Promise<void> => {
+    next = undefined;
+    const own = once().finally(() => {
+      if (running === own) running = undefined;
+    });
+    running = own;
+    return own;
   };
   return {
     request() {
-      wanted = true;
-      running ??= run();
+      if (running === undefined) return start();
+      // One under way may have begun before the commit: calls during it share the one after.
+      next ??= running.then(start);
+      return next;
     },
-    settled: async () => running,
     async close() {
-      await running;
+      await (next ?? running);
       await handle?.close();
       handle = undefined;
     },

@@ -36,7 +36,8 @@ function insert(
 
 export function createWriter(database: Database, origin: Origin, config: string): Writer {
   const begin = database.prepare<Values>(
-    "INSERT INTO nights (origin, config, began_ms, let_go_ms, last_ms) VALUES (?, ?, ?, ?, ?)",
+    `INSERT INTO nights (origin, config_id, began_ms, let_go_ms, last_ms)
+     VALUES (?, (SELECT id FROM configs WHERE text = ?), ?, ?, ?)`,
   );
   const addRun = insert(database, "runs", ["from_ms", "utc_offset_ms"], "INSERT OR REPLACE");
   const addTrack = insert(database, "track", TRACK_COLUMNS, "INSERT OR REPLACE");
@@ -50,7 +51,9 @@ export function createWriter(database: Database, origin: Origin, config: string)
      ${SUMMARY_COLUMNS.map((column) => `${column} = ?`).join(", ")} WHERE id = ?`,
   );
 
+  const addConfig = database.prepare<Values>("INSERT OR IGNORE INTO configs (text) VALUES (?)");
   const rowOf = (buffer: NightBuffer): number => {
+    addConfig.run(config);
     const { beganMs, letGoMs, lastMs } = buffer;
     return Number(begin.run(origin, config, beganMs, letGoMs, lastMs).lastInsertRowid);
   };

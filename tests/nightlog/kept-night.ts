@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setImmediate as turn } from "node:timers/promises";
-import { onTestFinished } from "vitest";
+import { afterAll, onTestFinished } from "vitest";
 import { createSummary, type Summary } from "../../src/cli/summary.ts";
 import { readConfig } from "../../src/config/read.ts";
 import type { Config } from "../../src/config/schema.ts";
@@ -17,6 +17,13 @@ import { rehearsalOf } from "../../src/rehearsal/scenes.ts";
 export function temporary(): string {
   const path = mkdtempSync(join(tmpdir(), "rodeward-nights-"));
   onTestFinished(() => rmSync(path, { recursive: true, force: true }));
+  return path;
+}
+
+/** One for a whole file of tests. */
+export function temporaryForFile(): string {
+  const path = mkdtempSync(join(tmpdir(), "rodeward-nights-"));
+  afterAll(() => rmSync(path, { recursive: true, force: true }));
   return path;
 }
 

@@ -13,17 +13,36 @@ function hasFix(point: TrackPoint): point is Fixed {
   return point.position !== undefined;
 }
 
-/** Unbroken pieces, in order. */
-export function* pieces(points: Iterable<TrackPoint>): Generator<Fixed[]> {
-  let piece: Fixed[] = [];
+/** Points with a fix, and whether each begins a piece of its own. */
+export function* fixed(points: Iterable<TrackPoint>): Generator<{ point: Fixed; begins: boolean }> {
+  let lastMs = Number.NEGATIVE_INFINITY;
   for (const point of points) {
     if (!hasFix(point)) continue;
-    const last = piece.at(-1);
-    if (last !== undefined && point.atMs - last.atMs > GAP_MS) {
-      yield piece;
-      piece = [];
-    }
-    piece.push(point);
+    yield { point, begins: point.atMs - lastMs > GAP_MS };
+    lastMs = point.atMs;
   }
-  if (piece.length > 0) yield piece;
+}
+
+/** Unbroken pieces, in order. */
+export function pieces(points: Iterable<TrackPoint>): Fixed[][] {
+  const all: Fixed[][] = [];
+  for (const { point, begins } of fixed(points)) {
+    if (begins) all.push([]);
+    all.at(-1)?.push(point);
+  }
+  return all;
+}
+
+const BATCH = 400;
+
+/** Small texts joined, so that few are handed on. */
+export function* batched(texts: Iterable<string>): Generator<string> {
+  let batch: string[] = [];
+  for (const text of texts) {
+    batch.push(text);
+    if (batch.length < BATCH) continue;
+    yield batch.join("");
+    batch = [];
+  }
+  yield batch.join("");
 }

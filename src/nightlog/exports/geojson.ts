@@ -18,7 +18,7 @@ interface Feature {
 }
 
 export function* geojsonOf(night: Night, points: Iterable<TrackPoint>): Generator<string> {
-  const segments = [...pieces(points)];
+  const segments = pieces(points);
   const features = [trackFeature(night, segments), anchorFeature(night), ...alertFeatures(night, segments)];
   yield '{"type":"FeatureCollection","features":[\n';
   for (const [i, feature] of features.entries()) yield `${i === 0 ? "" : ",\n"}${JSON.stringify(feature)}`;

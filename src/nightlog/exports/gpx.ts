@@ -2,43 +2,50 @@
  * A night as GPX 1.1 (the schema topografix.com/GPX/1/1): the anchor and each alert as a waypoint, the track in
  * unbroken segments. Elements stand in the schema's order; the GPX has no place for depth or wind.
  */
+import type { Position } from "../../units/position.ts";
 import { formatInstant } from "../../units/time.ts";
 import type { Night } from "../review.ts";
 import type { TrackPoint } from "../track-row.ts";
-import { type Fixed, pieces } from "./gap.ts";
+import { type Fixed, fixed } from "./gap.ts";
 
 const NAMESPACE = "http://www.topografix.com/GPX/1/1";
 
-export function* gpxOf(night: Night, points: Iterable<TrackPoint>): Generator<string> {
-  const segments = [...pieces(points)];
-  yield `<?xml version="1.0" encoding="UTF-8"?>
+/** @param placeAt where she was at an instant */
+export function* gpxOf(
+  night: Night,
+  points: Iterable<TrackPoint>,
+  placeAt: (atMs: number) => Position | undefined,
+): Generator<string> {
+  yield head(night);
+  if (night.lat !== null && night.lon !== null)
+    yield waypoint(
+      { latDeg: night.lat, lonDeg: night.lon },
+      { at: night.letGo, name: "Anchor", about: `Let go ${night.letGo}`, kind: "anchor" },
+    );
+  for (const alert of night.alertList) {
+    const place = placeAt(alert.raisedMs);
+    const at = formatInstant(alert.raisedMs);
+    if (place !== undefined)
+      yield waypoint(place, { at, name: alert.key, about: alert.text, kind: alert.priority });
+  }
+  yield `  <trk>\n    <name>${escaped(nameOf(night))}</name>\n`;
+  let isOpen = false;
+  for (const { point, begins } of fixed(points)) {
+    if (begins) yield `${isOpen ? "    </trkseg>\n" : ""}    <trkseg>\n`;
+    isOpen = true;
+    yield trackPoint(point);
+  }
+  yield `${isOpen ? "    </trkseg>\n" : ""}  </trk>\n</gpx>\n`;
+}
+
+function head(night: Night): string {
+  return `<?xml version="1.0" encoding="UTF-8"?>
 <gpx version="1.1" creator="rodeward" xmlns="${NAMESPACE}" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance" xsi:schemaLocation="${NAMESPACE} ${NAMESPACE}/gpx.xsd">
   <metadata>
     <name>${escaped(nameOf(night))}</name>
     <time>${night.letGo}</time>
   </metadata>
 `;
-  if (night.lat !== null && night.lon !== null)
-    yield waypoint(night.lat, night.lon, {
-      at: night.letGo,
-      name: "Anchor",
-      about: `Let go ${night.letGo}`,
-      kind: "anchor",
-    });
-  for (const alert of night.alertList) {
-    const place = nearest(segments, alert.raisedMs);
-    if (place === undefined) continue;
-    const { latDeg, lonDeg } = place.position;
-    const at = formatInstant(alert.raisedMs);
-    yield waypoint(latDeg, lonDeg, { at, name: alert.key, about: alert.text, kind: alert.priority });
-  }
-  yield `  <trk>\n    <name>${escaped(nameOf(night))}</name>\n`;
-  for (const segment of segments) {
-    yield "    <trkseg>\n";
-    for (const point of segment) yield trackPoint(point);
-    yield "    </trkseg>\n";
-  }
-  yield "  </trk>\n</gpx>\n";
 }
 
 export function nameOf({ place, letGo }: Pick<Night, "place" | "letGo">): string {
@@ -46,11 +53,10 @@ export function nameOf({ place, letGo }: Pick<Night, "place" | "letGo">): string
 }
 
 function waypoint(
-  lat: number,
-  lon: number,
+  { latDeg, lonDeg }: Position,
   { at, name, about, kind }: { at: string; name: string; about: string; kind: string },
 ): string {
-  return `  <wpt lat="${lat.toFixed(7)}" lon="${longitude(lon)}">
+  return `  <wpt lat="${latDeg.toFixed(7)}" lon="${longitude(lonDeg)}">
     <time>${at}</time>
     <name>${escaped(name)}</name>
     <desc>${escaped(about)}</desc>
@@ -67,13 +73,6 @@ function trackPoint({ position, atMs }: Fixed): string {
 function longitude(lonDeg: number): string {
   const text = lonDeg.toFixed(7);
   return text === "180.0000000" ? "-180.0000000" : text;
-}
-
-function nearest(segments: readonly Fixed[][], atMs: number): Fixed | undefined {
-  let best: Fixed | undefined;
-  for (const point of segments.flat())
-    if (best === undefined || Math.abs(point.atMs - atMs) < Math.abs(best.atMs - atMs)) best = point;
-  return best;
 }
 
 const ENTITIES: Readonly<Record<string, string>> = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;" };

@@ -1,0 +1,86 @@
+import { type SpawnSyncReturns, spawnSync } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, expect, test } from "vitest";
+import { tagBlock } from "../../src/nmea/seal.ts";
+import { rehearsalConfig } from "../../src/rehearsal/boat-settings.ts";
+import { boatInputs, START_MS, wander } from "./boat-lines.ts";
+import { temporaryForFile } from "./kept-night.ts";
+
+const MAIN = join(import.meta.dirname, "../../dist/cli/main.js");
+const directory = temporaryForFile();
+const config = join(directory, "rodeward.toml");
+const log = join(directory, "foreign.nmea");
+
+function rodeward(...words: string[]): SpawnSyncReturns<string> {
+  return spawnSync(process.execPath, [MAIN, "nights", ...words], { encoding: "latin1", cwd: directory });
+}
+const here = ["--directory", directory];
+const timeOf = (second: number): string => new Date(START_MS + second * 1000).toISOString();
+
+beforeAll(() => {
+  writeFileSync(config, rehearsalConfig({ sentencePort: 10001, displayPort: 10002, pagePort: 10003 }));
+  const northM = (s: number) => Math.max(0, 100 - Math.abs(s - 700)) + wander(s);
+  const lines = [...boatInputs({ seconds: 1000, northM })].map((input) =>
+    input.kind === "line" ? `${tagBlock(input.atMs, "their-bus")}${input.text}\r\n` : "",
+  );
+  writeFileSync(log, lines.join(""), "latin1");
+});
+
+test("before anything is kept, that is what is said", () => {
+  const empty = rodeward("list", ...here);
+  expect([empty.status, empty.stdout]).toEqual([1, ""]);
+  expect(empty.stderr).toContain("no night has been kept yet");
+});
+
+test("a foreign log is imported, listed, shown, exported and rerun", () => {
+  const without = rodeward("import", log, ...here, "--config", config);
+  expect(without.status).toBe(1);
+  expect(without.stderr).toContain("no anchor was let go in it");
+
+  const words = ["--config", config, "--let-go", timeOf(300), "--rode", "40m"];
+  const imported = rodeward("import", log, ...here, ...words);
+  expect(imported.stderr).toBe("");
+  expect([imported.status, imported.stdout]).toEqual([0, "kept as night 1\n"]);
+
+  const list = rodeward("list", ...here).stdout;
+  expect(list).toMatch(/^1 +2026-06-14 20:0[45] .*50\.500\d -0\.2000.*log-end$/m);
+
+  const night = JSON.parse(rodeward("show", "1", "--json", ...here).stdout);
+  expect(night).toMatchObject({ origin: "import", rodeM: 40, ending: "log-end" });
+  const keys = night.alertList.map(({ key }: { key: string }) => key);
+  expect(keys).toContain("outside-circle");
+  expect(rodeward("show", "1", ...here).stdout).toContain("outside-circle");
+
+  const out = join(directory, "night.gpx");
+  expect(rodeward("export", "1", "--as", "gpx", "--out", out, ...here).status).toBe(0);
+  expect(readFileSync(out, "utf8")).toContain("</gpx>");
+  const nmea = rodeward("export", "1", "--as", "nmea", ...here).stdout;
+  expect(nmea.split("\r\n").length).toBe(night.raw.lines + 1);
+
+  // The same again from its own export: now the log says itself when the anchor was let go.
+  const exported = join(directory, "night.nmea");
+  writeFileSync(exported, nmea, "latin1");
+  expect(rodeward("import", exported, ...here, "--config", config).stdout).toBe("kept as night 2\n");
+  const again = JSON.parse(rodeward("show", "2", "--json", ...here).stdout);
+  expect(again.alertList).toEqual(night.alertList);
+
+  const wide = join(directory, "wide.toml");
+  writeFileSync(wide, readFileSync(config, "utf8").replace("[watch]", '[watch]\nmargin = "150 m"'));
+  const rerun = rodeward("rerun", "1", ...here, "--config", wide);
+  expect(rerun.status).toBe(0);
+  expect(rerun.stdout).toMatch(/would not come alarm outside-circle/);
+});
+
+test("what is asked wrongly is said in a line", () => {
+  const none = rodeward("show", "99", ...here);
+  expect([none.status, none.stderr]).toEqual([
+    1,
+    "there is no night 99; rodeward nights list shows those there are\n",
+  ]);
+  expect(rodeward("export", "1", "--as", "kml", ...here).status).toBe(2);
+  expect(rodeward("show", "one", ...here).status).toBe(2);
+  const bad = join(directory, "bad.toml");
+  writeFileSync(bad, "[rode]\n");
+  expect(rodeward("rerun", "1", ...here, "--config", bad).status).toBe(2);
+});
