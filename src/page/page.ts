@@ -1,5 +1,6 @@
 /** What the page is given and what it gives back. */
 import type { BoatState, TrackAnswer } from "./boat-state.ts";
+import type { NightsDeps } from "./nights.ts";
 
 export interface PageSettings {
   /** Port 0 lets the system choose (tests). */
@@ -25,6 +26,8 @@ export interface PageDeps {
   state(): BoatState;
   /** The track after this instant (ms), in at most 600 points. */
   track(sinceMs: number): TrackAnswer;
+  /** The nights kept; left out where none are. */
+  nights?: NightsDeps;
   /** Gives an act to the core as the body of a sentence, `PRDW,RODE,35.0,M`: no start, no checksum. */
   act(body: string): ActAnswer;
   command(key: string, command: AlertCommand): CommandAnswer;

@@ -6,6 +6,7 @@ import { readAct } from "./act.ts";
 import type { Asset } from "./assets.ts";
 import type { Audience } from "./audience.ts";
 import { sessionCookie, tokenIn } from "./cookie.ts";
+import { addNights } from "./nights.ts";
 import type { AlertCommand, PageDeps, PageLog, PageUnits } from "./page.ts";
 import type { Pairing } from "./pairing.ts";
 import { refuse } from "./refusals.ts";
@@ -22,6 +23,7 @@ export interface RouteNeeds {
 export function addRoutes(app: FastifyInstance, needs: RouteNeeds): void {
   addAssets(app, needs.assets);
   addLooking(app, needs);
+  if (needs.deps.nights !== undefined) addNights(app, needs.deps.nights);
   addPairing(app, needs);
   addActing(app, needs);
 }

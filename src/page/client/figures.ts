@@ -42,7 +42,7 @@ export function figuresOf(state: BoatState, speak: Speak): Figure[] {
     pullLine(state, units),
     anchorLine(state, units),
     circleLine(state, units),
-    ...(state.receiver.words === null ? [] : [known("receiver", state.receiver.words)]),
+    ...(state.receiver.words === null ? [] : [known("receiver", "", state.receiver.words)]),
     ...calm,
   ];
 }

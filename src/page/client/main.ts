@@ -14,7 +14,7 @@ import { createTrackKeeper } from "./track-keeper.ts";
 import { createView } from "./view.ts";
 import { speakOf } from "./viewer.ts";
 import { createViewing } from "./viewing.ts";
-import { coarseLength, type Speak } from "./wording.ts";
+import { bearing, coarseLength, type Speak } from "./wording.ts";
 import { acts } from "./words.ts";
 
 const view = createView();
@@ -73,11 +73,16 @@ async function press(act: BarAct): Promise<void> {
   }
 }
 
+/** The only plain numbers in an act are bearings. */
+function told(value: unknown): string {
+  return typeof value === "number" ? bearing(value) : String(value);
+}
+
 /** Told as done only when the daemon has taken it. */
 async function send(
   row: ActRow,
   values: Readonly<Record<string, unknown>>,
-  what = [row.label.replace("…", ""), ...Object.values(values).map(String)].join(" "),
+  what = [row.label.replace("…", ""), ...Object.values(values).map(told)].join(" "),
 ): Promise<void> {
   answerLine.tell(`${what}: ${acts.sent}`);
   const answer = await post("/api/act", { verb: row.verb, ...values });

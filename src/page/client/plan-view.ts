@@ -1,30 +1,21 @@
 /** The plan: anchor, boat, circle, track, wind and current. In: the drawing and a frame; out: lines and labels. */
 import type { BoatState, Drawing, DrawnPlan, PlanPoint } from "../boat-state.ts";
-import { bearingOf, type Frame, plus, pointAt, type Spot, screenDeg, spotOf } from "./frame.ts";
+import { bearingOf, plus, pointAt, type Spot, spotOf } from "./frame.ts";
 import { deckOf, lengthOrUsualM } from "./hull.ts";
-import { arrow, circle, dots, type Ink, line } from "./ink.ts";
+import { circle, dots, type Ink, line } from "./ink.ts";
 import type { Box, Label } from "./labels.ts";
+import {
+  currentPiece,
+  northPiece,
+  nothing,
+  type Piece,
+  type PlanPlaces,
+  scalePiece,
+  windPiece,
+} from "./plan-margin.ts";
 import { PAD_PX, type View } from "./side-view.ts";
-import { metresPer, none, type Speak } from "./wording.ts";
+import { none, type Speak } from "./wording.ts";
 import { drawn } from "./words.ts";
-
-export interface PlanPlaces {
-  frame: Frame;
-  widthPx: number;
-  heightPx: number;
-  /** The track on the ground, oldest first. */
-  track: readonly PlanPoint[];
-}
-
-interface Piece {
-  inks: Ink[];
-  lines: Spot[][];
-  boxes: Box[];
-  dots: Spot[];
-  labels: Label[];
-}
-
-const nothing = (): Piece => ({ inks: [], lines: [], boxes: [], dots: [], labels: [] });
 
 export function planView(state: BoatState, places: PlanPlaces, speak: Speak): View {
   const { drawing } = state;
@@ -269,110 +260,6 @@ function boxRound(spots: readonly Spot[]): Box {
   const xs = spots.map(({ x }) => x);
   const ys = spots.map(({ y }) => y);
   return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
-}
-
-const ARROW_PX = 40;
-
-function arrowPiece(id: string, deg: number, top: number, texts: readonly string[], look: string): Piece {
-  const centre = { x: PAD_PX + ARROW_PX / 2, y: top + ARROW_PX / 2 };
-  const { shaft, head } = arrow(centre, ARROW_PX, deg);
-  const x = PAD_PX + ARROW_PX + 8;
-  return {
-    ...nothing(),
-    inks: [line(look, shaft), line(`${look} head`, head)],
-    lines: [shaft, head],
-    labels: [
-      {
-        id,
-        type: "lab",
-        importance: 9,
-        texts,
-        spots: [
-          ...[centre.y + 5, top + 12, top + ARROW_PX].map((y) => ({ x, y, align: "start" as const })),
-          ...[top + 58, top + 76].map((y) => ({ x: PAD_PX, y, align: "start" as const })),
-        ],
-      },
-    ],
-  };
-}
-
-/** Blows to: that is the way the boat is pushed. */
-function windPiece({ wind }: DrawnPlan, { frame }: PlanPlaces, speak: Speak): Piece {
-  if (wind === null) {
-    const spots = [{ x: PAD_PX, y: 26, align: "start" as const }];
-    return {
-      ...nothing(),
-      labels: [{ id: "wind", type: "lab absent", importance: 9, texts: drawn.noWind(), spots }],
-    };
-  }
-  const deg = screenDeg(wind.fromDeg + 180, frame.axisDeg);
-  return arrowPiece("wind", deg, 10, drawn.wind(wind.meanKn, wind.fromDeg, speak), "wind");
-}
-
-/** Less is not felt. */
-const FELT_KN = 0.15;
-
-function currentPiece({ current }: DrawnPlan, { frame }: PlanPlaces, speak: Speak): Piece {
-  if (current === null || current.driftKn < FELT_KN) return nothing();
-  const deg = screenDeg(current.setDeg, frame.axisDeg);
-  return arrowPiece("current", deg, 56, drawn.current(current.driftKn, current.setDeg, speak), "current");
-}
-
-function northPiece({ frame, widthPx }: PlanPlaces): Piece {
-  const centre = { x: widthPx - PAD_PX - 26, y: 52 };
-  const deg = screenDeg(0, frame.axisDeg);
-  const { shaft, head } = arrow(centre, 34, deg);
-  const tip = pointAtScreen(centre, 32, deg);
-  return {
-    ...nothing(),
-    inks: [line("north", shaft), line("north", head)],
-    lines: [shaft, head],
-    labels: [
-      {
-        id: "north",
-        type: "soft",
-        importance: 11,
-        texts: drawn.north(),
-        spots: [{ x: tip.x, y: tip.y + 4, align: "middle" }],
-      },
-    ],
-  };
-}
-
-function pointAtScreen({ x, y }: Spot, off: number, deg: number): Spot {
-  const rad = (deg * Math.PI) / 180;
-  return { x: x + off * Math.cos(rad), y: y + off * Math.sin(rad) };
-}
-
-const LONGEST_BAR_PX = 110;
-const BARS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000];
-
-function scalePiece({ frame, heightPx }: PlanPlaces, speak: Speak): Piece {
-  const unitPx = metresPer(speak.lengths) * frame.pxPerM;
-  const units = BARS.filter((count) => count * unitPx <= LONGEST_BAR_PX).at(-1) ?? 1;
-  const y = heightPx - 14;
-  const end = PAD_PX + units * unitPx;
-  const bar = [
-    { x: PAD_PX, y: y - 4 },
-    { x: PAD_PX, y },
-    { x: end, y },
-    { x: end, y: y - 4 },
-  ];
-  const name = speak.lengths === "metric" ? "m" : { feet: "ft", fathoms: "fathoms" }[speak.lengths];
-  return {
-    ...nothing(),
-    inks: [line("scale", bar)],
-    lines: [bar],
-    labels: [
-      {
-        id: "scale",
-        type: "soft",
-        importance: 2,
-        texts: [`${units} ${name}`],
-        spots: [{ x: end + 7, y: y + 2, align: "start" }],
-      },
-    ],
-  };
 }
 
 /** Where she lies from her anchor, for those who cannot see it. */

@@ -94,7 +94,7 @@ function writeSteps(steps: readonly string[]): void {
 function lineOf(line: Figure): HTMLElement {
   const group = make("div", line.look);
   const value = make("dd", "");
-  value.append(make("span", "value", line.value));
+  if (line.value !== "") value.append(make("span", "value", line.value));
   if (line.note !== "") value.append(make("span", "note", line.note));
   group.append(make("dt", "", line.label), value);
   return group;
