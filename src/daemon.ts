@@ -4,6 +4,7 @@
  */
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
+import { openAnnouncing } from "./aboard/announcing.ts";
 import { createAboardClock } from "./aboard/clock.ts";
 import { createDrawer } from "./aboard/drawing.ts";
 import { noting, openForwarding } from "./aboard/forwards.ts";
@@ -13,7 +14,8 @@ import { openHooks } from "./aboard/hooks.ts";
 import { isolated } from "./aboard/isolated.ts";
 import { createKeeper } from "./aboard/keeper.ts";
 import { metricsOf } from "./aboard/metrics.ts";
-import { openNights } from "./aboard/nights.ts";
+import { openMqtt } from "./aboard/mqtt.ts";
+import { nightsForPage, openNights } from "./aboard/nights.ts";
 import { type Outlet, openOutlet } from "./aboard/outlet.ts";
 import { pageActs } from "./aboard/page-acts.ts";
 import { createReserve } from "./aboard/reserve.ts";
@@ -154,6 +156,8 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       outlets.push(outlet);
       cleanUps.push({ name: `port ${own.name}`, run: () => outlet.port.close() });
     }
+    const announcing = await openAnnouncing(config, log);
+    cleanUps.push({ name: "announcement", run: () => announcing.close() });
     const named = () =>
       outlets.map(({ port }) => ({ name: port.name, kind: port.kind, stats: port.stats() }));
 
@@ -174,6 +178,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
             ...pageActs((text) => takeLine(text, "page", clock.nowMs())),
             state: () => stateOf(held.shown(), named(), draw(held.shown())),
             track: (sinceMs) => track.answer(sinceMs),
+            nights: nightsForPage(stateDirectory),
             metrics: () => metricsOf(held.shown(), named()),
             healthy: () => healthOf(held.shown(), clock.nowMs()),
             nowMs: Date.now,
@@ -190,6 +195,10 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
         if (seconds.length + changes.length > 0) page.now()?.push();
       }),
     );
+
+    const mqtt = await openMqtt({ config, state: (up, why) => trackDown("MQTT broker", up, why) });
+    cleanUps.push({ name: "mqtt", run: () => mqtt.close() });
+    listeners.push(isolated("mqtt", log, (advanced) => mqtt.take(advanced)));
 
     const hooks = openHooks({ hooks: config.hook, fact, log });
     cleanUps.push({ name: "hooks", run: () => hooks.close() });

@@ -39,6 +39,12 @@ export function metricsOf(core: Core, ports: readonly NamedPort[]): string {
       values: each((p) => p.stats.replaced),
     },
     {
+      name: "port_gaps_total",
+      type: "counter",
+      help: "Lines that their sender counted and that never came",
+      values: each((p) => p.stats.gaps),
+    },
+    {
       name: "port_up",
       type: "gauge",
       help: "1 while the port is up",

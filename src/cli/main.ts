@@ -196,6 +196,15 @@ program
     await check(config, file, given.seconds, console);
   });
 
+program
+  .command("ports")
+  .description("serial devices with their stable names, and services found on the network")
+  .option("--seconds <n>", "how long to ask the network", seconds, 3)
+  .action(async (given) => {
+    const { listPorts } = await import("./ports.ts");
+    await listPorts(given.seconds, console);
+  });
+
 addNights(program, console, {
   time,
   length: quantity("length"),

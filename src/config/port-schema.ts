@@ -126,6 +126,10 @@ export const port = z.discriminatedUnion("kind", [
       listen: address("where displays connect; 0.0.0.0 for the whole network", "127.0.0.1:10110").prefault(
         "127.0.0.1:10110",
       ),
+      announce: z
+        .boolean()
+        .default(false)
+        .meta(said("tell the network of it (DNS-SD), so that displays find it", false)),
       ...sending,
       ...shared,
     })

@@ -194,6 +194,31 @@ export const configSchema = z
       })
       .prefault({})
       .meta({ description: "the status page" }),
+    mqtt: z
+      .strictObject({
+        broker: z
+          .string()
+          .regex(/^(?:mqtts?|wss?):\/\/[^\s/]+/, {
+            error: ({ input }) => `${shown(input)} found; a broker like "mqtt://192.168.1.10:1883" wanted`,
+          })
+          .optional()
+          .meta(said("unset: none is told; it tells, and takes no orders", "mqtt://192.168.1.10:1883")),
+        name: z
+          .string()
+          .regex(/^[a-z0-9-]+$/, {
+            error: ({ input }) => `${shown(input)} found; small letters, digits and dashes wanted`,
+          })
+          .optional()
+          .meta(said("topics are rodeward/<name>/…; unset: from the boat's name", "grey-plover")),
+        username: z.string().min(1).optional().meta(said("where the broker wants one", "boat")),
+        password_file: z
+          .string()
+          .min(1)
+          .optional()
+          .meta(said("file with the password in it", "/etc/rodeward/mqtt-password")),
+      })
+      .prefault({})
+      .meta({ description: "an MQTT broker that is told how she lies" }),
     log: z
       .strictObject({
         directory: z

@@ -61,7 +61,9 @@ afterEach(async () => {
 
 const lines = (journal: Journal) =>
   journal.entries
-    .filter((entry) => entry.level !== "info" && !entry.text.includes("client is not built"))
+    .filter(
+      (entry) => !["info", "debug"].includes(entry.level) && !entry.text.includes("client is not built"),
+    )
     .map(({ fields, text }) => ({ ...fields, text }));
 
 /** The watch works: a shoal is alarmed on the displays. */

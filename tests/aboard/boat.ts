@@ -5,7 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { readConfig } from "../../src/config/read.ts";
 import { type Daemon, startDaemon } from "../../src/daemon.ts";
-import { seal } from "../../src/nmea/seal.ts";
+import { seal, tagBlock } from "../../src/nmea/seal.ts";
 import { until } from "../ports/ear.ts";
 
 export interface LoggedLine {
@@ -91,6 +91,19 @@ export async function freePort(): Promise<number> {
   const bound = server.address();
   await new Promise((resolve) => server.close(resolve));
   return typeof bound === "object" && bound !== null ? bound.port : 0;
+}
+
+/** Of a port with `clock = "tag"`: sentences of whole seconds, told as fast as they can be taken. */
+export function recorder(client: Client): { seconds(n: number, ...bodies: string[]): void } {
+  let second = 0;
+  return {
+    seconds(n, ...bodies) {
+      for (let end = second + n; second < end; second++) {
+        const tag = tagBlock(Date.UTC(2026, 5, 15, 12, 0, second), "recorder");
+        for (const body of [rmcBody(15, second), ...bodies]) client.socket.write(`${tag}${seal(body)}\r\n`);
+      }
+    },
+  };
 }
 
 /** An accepted fix, anchor let go here with 30 m out, brought up. */

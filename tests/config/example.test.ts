@@ -77,6 +77,6 @@ test("tables come in the order in which a boat is fitted out", () => {
     .match(/^#?\[+([a-z]+)\]+$/gm)
     ?.map((line) => line.replace(/[#[\]]/g, ""));
   expect([...new Set(tables)].join(" ")).toBe(
-    "boat transducer rode scope watch port hook sources stale forecast tide page log",
+    "boat transducer rode scope watch port hook sources stale forecast tide page mqtt log",
   );
 });
