@@ -41,6 +41,22 @@ export interface Choice {
 /** A wire can invent talkers without end; memory is kept to this many sources a quantity. */
 const MOST_SOURCES = 16;
 
+/** Keys made once: joining texts for every reading costs more than all else in here. */
+const keys = new Map<string, string[]>();
+const MOST_KEYS = 256;
+
+/** Where a source's readings of one kind stand in a channel. */
+export function keyOf(source: string, kind: number): string {
+  let ofSource = keys.get(source);
+  if (ofSource === undefined) {
+    if (keys.size >= MOST_KEYS) keys.clear();
+    ofSource = [];
+    keys.set(source, ofSource);
+  }
+  ofSource[kind] ??= `${source}#${kind}`;
+  return ofSource[kind];
+}
+
 export function emptyChannel<T>(): Channel<T> {
   return { readings: {}, using: undefined };
 }
@@ -59,7 +75,7 @@ export function put<T>(
   staleMs: number,
   together?: Together<T>,
 ): void {
-  const key = `${source}#${kind}`;
+  const key = keyOf(source, kind);
   const before = channel.readings[key];
   if (before !== undefined && atMs < before.atMs) return;
   const unbroken = before !== undefined && atMs - before.atMs <= staleMs;

@@ -1,7 +1,7 @@
 /** Which sentence feeds which quantity. In: a decoded sentence with its port; out: readings in the channels. */
 import type { Sentence, SentenceId } from "../nmea/table.ts";
 import { fromKn } from "../units/speed.ts";
-import { type Channel, emptyChannel, put } from "./channel.ts";
+import { type Channel, emptyChannel, keyOf, put } from "./channel.ts";
 import { DEPTH_KINDS, depthsTogether, type RawDepth, rawDepthOf } from "./depth.ts";
 import type { Fix } from "./fixes.ts";
 import { headingsTogether, type RawHeading, rawHeadingsOf } from "./heading.ts";
@@ -102,12 +102,30 @@ function lowest(a: number, b: number): number {
   return Math.min(a, b);
 }
 
+const sources = new Map<string, Map<string, string>>();
+const MOST_SOURCES = 256;
+
+/** `port/talker`, joined once. */
+function sourceOf(port: string, talker: string): string {
+  let ofPort = sources.get(port);
+  if (ofPort === undefined || ofPort.size >= MOST_SOURCES) {
+    ofPort = new Map();
+    sources.set(port, ofPort);
+  }
+  let source = ofPort.get(talker);
+  if (source === undefined) {
+    source = `${port}/${talker}`;
+    ofPort.set(talker, source);
+  }
+  return source;
+}
+
 /** Feeds one sentence, heard in the second that ends at `atMs`, to the channels it is for. */
 export function takeIn(channels: Channels, heard: Heard, settings: InstrumentSettings, atMs: number): void {
   const { sentence } = heard;
   const to: Intake = {
     channels,
-    source: `${heard.port}/${sentence.talker}`,
+    source: sourceOf(heard.port, sentence.talker),
     staleMs: settings.staleMs,
     atMs,
   };
@@ -133,7 +151,7 @@ function takeFix(
   to: Intake,
 ): boolean {
   if (s.position === undefined) return true;
-  const before = to.channels.position.readings[`${to.source}#${kind}`];
+  const before = to.channels.position.readings[keyOf(to.source, kind)];
   const fix: Fix = { ...s.position, timeOfDayS: s.timeOfDayS };
   if (before !== undefined && fix.timeOfDayS !== undefined && before.value.timeOfDayS !== undefined) {
     const same = before.value.latDeg === fix.latDeg && before.value.lonDeg === fix.lonDeg;

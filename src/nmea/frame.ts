@@ -132,16 +132,26 @@ function endOf(sentence: string): number {
 function takeTags(text: string): { tag: Tag | undefined; after: string; dropped: number } {
   let tag: Tag | undefined;
   let dropped = 0;
-  let after = text;
-  while (after.startsWith("\\")) {
-    const block = /^\\([^\\$!]*)\\/.exec(after);
-    if (block === null) return { tag, after: after.slice(1), dropped: dropped + 1 };
-    const read = tagOf(block[1] ?? "");
+  let at = 0;
+  while (text.charCodeAt(at) === BACKSLASH) {
+    const end = tagEnd(text, at + 1);
+    if (end < 0) return { tag, after: text.slice(at + 1), dropped: dropped + 1 };
+    const read = tagOf(text.slice(at + 1, end));
     if (read === undefined) dropped++;
-    else tag = { atMs: read.atMs ?? tag?.atMs, source: read.source ?? tag?.source };
-    after = after.slice(block[0].length);
+    else tag = tag === undefined ? read : { atMs: read.atMs ?? tag.atMs, source: read.source ?? tag.source };
+    at = end + 1;
   }
-  return { tag, after, dropped };
+  return { tag, after: text.slice(at), dropped };
+}
+
+/** Place of the backslash that closes a TAG block; -1 where a sentence or the end comes first. */
+function tagEnd(text: string, from: number): number {
+  for (let i = from; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code === BACKSLASH) return i;
+    if (isStart(code)) return -1;
+  }
+  return -1;
 }
 
 /** The TAG block in front of a line, without reading the rest; undefined when there is no sound one. */

@@ -71,8 +71,8 @@ export interface DecodedLine {
 }
 
 /**
- * Lines decoded lately. Instruments repeat themselves: over half of a boat's lines at anchor are letter by letter
- * among the last few hundred. What is returned is shared, so it is never to be changed.
+ * Lines decoded lately that came twice. Instruments repeat themselves: of some boats over half the lines at anchor
+ * are letter by letter among the last few hundred. What is returned is shared, so it is never to be changed.
  */
 const lately: Readonly<Record<FrameRule["checksum"], Map<string, DecodedLine>>> = {
   required: new Map(),
@@ -80,19 +80,39 @@ const lately: Readonly<Record<FrameRule["checksum"], Map<string, DecodedLine>>> 
 };
 const LATELY = 512;
 
+/** Marks of lines seen once: what never comes again (it holds the time) must not be kept alive for its sake. */
+const seenOnce = new Int32Array(2048);
+
 /** Every sentence in a line of text. Never throws; what cannot be read is a refusal with its reason. */
 export function decode(text: string, rule: FrameRule): DecodedLine {
+  const mark = markOf(text);
+  const slot = mark & (seenOnce.length - 1);
+  if (seenOnce[slot] !== mark) {
+    seenOnce[slot] = mark;
+    return decodeLine(text, rule);
+  }
   const memo = lately[rule.checksum];
   const before = memo.get(text);
   if (before !== undefined) return before;
-  const { pieces, tagDropped } = frames(text, rule);
-  const decoded = {
-    pieces: pieces.map((piece) => (piece.kind === "frame" ? decodeFrame(piece) : piece)),
-    tagDropped,
-  };
+  const decoded = decodeLine(text, rule);
   if (memo.size >= LATELY) memo.clear();
   memo.set(text, decoded);
   return decoded;
+}
+
+function decodeLine(text: string, rule: FrameRule): DecodedLine {
+  const { pieces, tagDropped } = frames(text, rule);
+  return {
+    pieces: pieces.map((piece) => (piece.kind === "frame" ? decodeFrame(piece) : piece)),
+    tagDropped,
+  };
+}
+
+/** A hash of the text (the multiplier of FNV-1a). */
+function markOf(text: string): number {
+  let mark = text.length;
+  for (let i = 0; i < text.length; i++) mark = Math.imul(mark ^ text.charCodeAt(i), 0x01000193);
+  return mark ^ (mark >>> 15);
 }
 
 function decodeFrame(frame: Frame): Piece {
