@@ -8,7 +8,7 @@ import { type AlertCommand, handleAlertCommand } from "./alerts/commands.ts";
 import { type Heartbeat, heartbeat } from "./alerts/heartbeat.ts";
 import { type Alert, type Alerts, announcedAgain, NO_ALERTS, review } from "./alerts/life-cycle.ts";
 import { announce, repeats } from "./alerts/sentences.ts";
-import type { Heard } from "./instruments/intake.ts";
+import { inOneOrder, type Told } from "./instruments/one-order.ts";
 import { type Instruments, noInstruments, observe, type Picture } from "./instruments/picture.ts";
 import type { InstrumentSettings } from "./instruments/settings.ts";
 import { count, noCounts, type PortCounts } from "./nmea/counts.ts";
@@ -18,6 +18,7 @@ import { decode, type Sentence } from "./nmea/table.ts";
 import { HOUR_MS, SECOND_MS } from "./units/time.ts";
 import { act } from "./watch/acts.ts";
 import type { Figures } from "./watch/figures.ts";
+import { nothingRemembered } from "./watch/memory.ts";
 import type { WatchSettings } from "./watch/settings.ts";
 import { beginWatch, isDown, type Stay, type WatchState } from "./watch/state.ts";
 import { step } from "./watch/step.ts";
@@ -38,6 +39,8 @@ export interface CoreSettings {
   instruments: InstrumentSettings;
   watch: WatchSettings;
   ports: Readonly<Record<string, PortRule>>;
+  /** What the watch goes by once these are set in use, by key, as text; or why they cannot be. Pure. */
+  inUse(values: Readonly<Record<string, string>>): WatchSettings | "format" | "range";
 }
 
 export type OutClass = "alerts" | "anchor" | "rode" | "acts";
@@ -56,12 +59,6 @@ export interface Second {
   stay: Stay;
 }
 
-/** A sentence heard, with the line it stood in and its place there. */
-interface Told extends Heard {
-  text: string;
-  piece: number;
-}
-
 /** Plain data: it can be saved as JSON, restored, and gone on with. */
 export interface Core {
   /** The last whole second walked. */
@@ -71,6 +68,8 @@ export interface Core {
   instruments: Instruments;
   last: Second;
   watch: WatchState;
+  /** Settings changed in use since it began, and what the watch goes by since; undefined: all as configured. */
+  tuned: { values: Readonly<Record<string, string>>; watch: WatchSettings } | undefined;
   alerts: Alerts;
   bulletin: BulletinState;
   counts: Record<string, PortCounts>;
@@ -98,6 +97,7 @@ export function begin(settings: CoreSettings, atMs: number): Core {
     instruments,
     last: { atMs: startMs, picture, figures, stay: state.stay },
     watch: state,
+    tuned: undefined,
     alerts: NO_ALERTS,
     bulletin: NO_BULLETIN,
     counts: {},
@@ -130,7 +130,7 @@ function walkSecond(core: Core, settings: CoreSettings, result: Advance): void {
   core.heard = [];
   const seen = observe(core.instruments, heard, settings.instruments, atMs);
   core.instruments = seen.instruments;
-  const watched = step(core.watch, seen.picture, settings.watch);
+  const watched = step(core.watch, seen.picture, core.tuned?.watch ?? settings.watch);
   core.watch = watched.state;
   core.last = { atMs, picture: seen.picture, figures: watched.figures, stay: watched.state.stay };
   result.seconds.push(core.last);
@@ -190,21 +190,6 @@ function hear(core: Core, line: Line, settings: CoreSettings, result: Advance): 
   }
 }
 
-/**
- * The sentences of one second in an order that does not depend on their arrival, repeats left out: so that
- * duplicated or reordered lines change nothing.
- */
-function inOneOrder(told: Told[]): Heard[] {
-  told.sort(compare);
-  return told.filter((one, i) => i === 0 || compare(told[i - 1] as Told, one) !== 0);
-}
-
-function compare(a: Told, b: Told): number {
-  if (a.text !== b.text) return a.text < b.text ? -1 : 1;
-  if (a.port !== b.port) return a.port < b.port ? -1 : 1;
-  return a.piece - b.piece;
-}
-
 type OwnSentence = Extract<Sentence, { id: "PRDW" }>;
 
 function takeOrder(
@@ -224,13 +209,7 @@ function takeOrder(
   let reason: string | undefined;
   if (!allowed) reason = "port";
   else if (content?.order === undefined) reason = "format";
-  else {
-    const answer = act(core.watch, content.order, core.last.picture, settings.watch);
-    if (answer.ok) {
-      core.watch = answer.state;
-      core.last = { ...core.last, stay: answer.state.stay };
-    } else reason = answer.reason;
-  }
+  else reason = carryOut(core, content.order, settings);
   if (verb === "FACT" && reason === undefined) return;
   const order: Order =
     reason === undefined ? { verb: "ACK", answered: verb } : { verb: "NAK", answered: verb, reason };
@@ -239,6 +218,22 @@ function takeOrder(
     sentence: { id: "PRDW", talker: "P", content: { order, problem: undefined } },
     atMs,
   });
+}
+
+/** Returns why it is refused. */
+function carryOut(core: Core, order: Order, settings: CoreSettings): string | undefined {
+  if (order.verb === "SET") {
+    const values = { ...core.tuned?.values, [order.key ?? ""]: order.value ?? "" };
+    const watch = settings.inUse(values);
+    if (typeof watch === "string") return watch;
+    core.tuned = { values, watch };
+    return undefined;
+  }
+  const answer = act(core.watch, order, core.last.picture, core.tuned?.watch ?? settings.watch);
+  if (!answer.ok) return answer.reason;
+  core.watch = answer.state;
+  core.last = { ...core.last, stay: answer.state.stay };
+  return undefined;
 }
 
 function takeCommand(
@@ -273,16 +268,15 @@ export function savedFrom(core: Core): SavedWatch {
   return { atMs: core.atMs, watch: core.watch, alerts: core.alerts };
 }
 
-/**
- * A core that goes on with a saved watch. Time spent switched off is not walked, and does not count as lost
- * data; every alert still active is announced again as unacknowledged.
- */
+/** Goes on with a saved watch. Time off is not walked, nor lost data; each active alert is announced anew. */
 export function resume(saved: SavedWatch, settings: CoreSettings, atMs: number): Core {
   const core = begin(settings, Math.max(atMs, saved.atMs));
   const seen = (beforeMs: number | undefined) => (beforeMs === undefined ? undefined : core.atMs);
   const { depth, wind, heading } = saved.watch.seenMs;
   core.watch = {
     ...saved.watch,
+    // What an older daemon did not know yet begins empty.
+    memory: { ...nothingRemembered(), ...saved.watch.memory },
     startedMs: core.atMs,
     seenMs: { depth: seen(depth), wind: seen(wind), heading: seen(heading) },
     latches: unturned(saved.watch.latches),

@@ -6,6 +6,7 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { openAnnouncing } from "./aboard/announcing.ts";
 import { createAboardClock } from "./aboard/clock.ts";
+import { backAgain } from "./aboard/death-note.ts";
 import { createDrawer } from "./aboard/drawing.ts";
 import { noting, openForwarding } from "./aboard/forwards.ts";
 import { createGreeter } from "./aboard/greeter.ts";
@@ -13,15 +14,19 @@ import { createHeldCore } from "./aboard/held-core.ts";
 import { openHooks } from "./aboard/hooks.ts";
 import { isolated } from "./aboard/isolated.ts";
 import { createKeeper } from "./aboard/keeper.ts";
+import { takeLock } from "./aboard/lock.ts";
 import { metricsOf } from "./aboard/metrics.ts";
 import { openMqtt } from "./aboard/mqtt.ts";
 import { nightsForPage, openNights } from "./aboard/nights.ts";
 import { type Outlet, openOutlet } from "./aboard/outlet.ts";
 import { pageActs } from "./aboard/page-acts.ts";
+import { pageSettings } from "./aboard/page-settings.ts";
+import { createReceiverKeeper, teachReceivers } from "./aboard/receivers.ts";
 import { createReserve } from "./aboard/reserve.ts";
 import { retried } from "./aboard/retried.ts";
 import { sendAll } from "./aboard/sender.ts";
 import { portSettings } from "./aboard/settings.ts";
+import { openSettingsFile } from "./aboard/settings-file.ts";
 import { openShell } from "./aboard/shell.ts";
 import { stateOf } from "./aboard/state-of.ts";
 import { createTrack } from "./aboard/track.ts";
@@ -31,6 +36,7 @@ import { coreSettings } from "./config/settings.ts";
 import type { Advance, Core, Input } from "./core.ts";
 import { peekTag } from "./nmea/frame.ts";
 import { seal } from "./nmea/seal.ts";
+import { decode } from "./nmea/table.ts";
 import { PageError } from "./page/page.ts";
 import { openPage } from "./page/server.ts";
 import { trackDownPorts } from "./ports/port-fact.ts";
@@ -50,6 +56,8 @@ export interface Daemon {
   /** Where a port is really bound. */
   address(port: string): string | undefined;
   core(): Core;
+  /** Are seconds walked, and has every line been handled to its end? */
+  health(): { ok: boolean; why: string };
   stop(): Promise<void>;
 }
 
@@ -61,6 +69,8 @@ export interface DaemonOptions {
   watch?: (advanced: Advance) => void;
   /** Where the page's compiled client lies; left out, beside this code. */
   clientRoot?: string;
+  /** Where the configuration was read: told on the page. */
+  configFile?: string;
 }
 
 const TICK_MS = 200;
@@ -71,7 +81,7 @@ const TICK_MS = 200;
  * left running.
  */
 export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
-  const { config, stateDirectory, log } = options;
+  const { stateDirectory, log } = options;
   const cleanUps: { name: string; run: () => Promise<void> | void }[] = [];
   const stop = async (): Promise<void> => {
     for (let last = cleanUps.pop(); last !== undefined; last = cleanUps.pop()) {
@@ -83,10 +93,21 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     }
   };
   try {
-    mkdirSync(stateDirectory, { recursive: true });
+    mkdirSync(stateDirectory, { recursive: true, mode: 0o750 });
+    const lock = takeLock(join(stateDirectory, "daemon.lock"), (why) => log.warn({ why }, "no lock taken"));
+    cleanUps.push({ name: "lock", run: () => lock?.release() });
+    const tuned = openSettingsFile(join(stateDirectory, "settings.json"), options.config, log);
+    cleanUps.push({ name: "settings", run: () => tuned.settled() });
+    const { config } = tuned;
     const stateFile = join(stateDirectory, "watch.json");
     const settings = coreSettings(config, { utc: "learn", ignoreOperator: false });
-    const held = createHeldCore({ settings, file: stateFile, nowMs: () => clock.nowMs(), log });
+    const held = createHeldCore({
+      settings,
+      file: stateFile,
+      nowMs: () => clock.nowMs(),
+      begun: (core) => teachReceivers(core, nights),
+      log,
+    });
     const outlets: Outlet[] = [];
     const listeners: ((advanced: Advance) => void)[] = [];
     const unsent = isolated("sending", log, (error: unknown) => {
@@ -101,8 +122,15 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       return advanced;
     };
     const take = (input: Input): Advance => told(held.take(input));
-    const takeLine = (text: string, port: string, atMs: number): Advance =>
-      take({ kind: "line", text, port, atMs });
+    let unfinished = 0;
+    const takeLine = (text: string, port: string, atMs: number): Advance => {
+      unfinished++;
+      const advanced = take({ kind: "line", text, port, atMs });
+      // Not reached after a throw, whoever caught it: what the core then is, nobody knows.
+      unfinished--;
+      return advanced;
+    };
+    const health = () => healthOf(held.shown(), clock.nowMs(), unfinished);
     const fact = (text: string): void => {
       const advanced = held.fact(text);
       if (advanced !== undefined) told(advanced);
@@ -111,9 +139,9 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     const keeper = createKeeper(stateFile, fact, log);
     cleanUps.push({ name: "state file", run: () => keeper.close(held.begun()) });
     listeners.push(isolated("keeper", log, (advanced) => keeper.take(advanced)));
+    listeners.push(isolated("settings", log, ({ core }) => tuned.take(core)));
     if (options.watch !== undefined) listeners.push(isolated("watcher", log, options.watch));
 
-    // Before anything is read or opened: it keeps a second daemon out of the state directory.
     const shell = await openShell(join(stateDirectory, "act.sock"), (text) =>
       answerTo(takeLine(text, "shell", clock.nowMs())),
     );
@@ -122,12 +150,15 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     const nights = openNights({
       directory: stateDirectory,
       config,
+      configNow: tuned.now,
       fact,
       log,
       nowMs: () => performance.now(),
     });
     cleanUps.push({ name: "night log", run: () => nights.close() });
     listeners.push(isolated("night log", log, (advanced) => nights.take(advanced)));
+    const receivers = createReceiverKeeper(nights);
+    listeners.push(isolated("receivers", log, (advanced) => receivers.take(advanced)));
 
     const byTag = config.port.some((port) => port.clock === "tag");
     const clock = createAboardClock(Math.max(Date.now(), held.load() ?? 0), byTag);
@@ -165,6 +196,9 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     const track = createTrack();
     listeners.push(isolated("track", log, (advanced) => track.take(advanced)));
 
+    const kept = nightsForPage(stateDirectory);
+    cleanUps.push({ name: "rerun", run: () => kept.close() });
+    const acts = pageActs((text) => takeLine(text, "page", clock.nowMs()));
     const page = await retried({
       open: () =>
         openPage(
@@ -175,12 +209,13 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
             ...(options.clientRoot === undefined ? {} : { clientRoot: options.clientRoot }),
           },
           {
-            ...pageActs((text) => takeLine(text, "page", clock.nowMs())),
+            ...acts,
+            settings: pageSettings({ filed: options.config, ...tuned, ...acts, file: options.configFile }),
             state: () => stateOf(held.shown(), named(), draw(held.shown())),
             track: (sinceMs) => track.answer(sinceMs),
-            nights: nightsForPage(stateDirectory),
-            metrics: () => metricsOf(held.shown(), named()),
-            healthy: () => healthOf(held.shown(), clock.nowMs()),
+            nights: kept,
+            metrics: () => metricsOf(held.shown(), named(), forwarding.counts()),
+            healthy: health,
             nowMs: Date.now,
           },
           log,
@@ -200,13 +235,13 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     cleanUps.push({ name: "mqtt", run: () => mqtt.close() });
     listeners.push(isolated("mqtt", log, (advanced) => mqtt.take(advanced)));
 
-    const hooks = openHooks({ hooks: config.hook, fact, log });
+    const hooks = openHooks({ hooks: config.hook, fact, log, first: backAgain(stateDirectory, log) });
     cleanUps.push({ name: "hooks", run: () => hooks.close() });
     listeners.push(isolated("hooks", log, (advanced) => hooks.take(advanced)));
 
     let unheard: boolean | undefined;
     const judgeHearing = (): void => {
-      const now = !canBeHeard(outlets, hooks.couldSound());
+      const now = !canBeHeard(outlets, hooks.couldSound() || page.now()?.hears() === true);
       if (now !== unheard) fact(seal(`PRDW,FACT,unheard,${now ? "1,No display or sounder connected" : "0"}`));
       unheard = now;
     };
@@ -226,6 +261,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       },
       address: (name) => outlets.find((one) => one.settings.name === name)?.port.stats().address,
       core: held.shown,
+      health,
       stop,
     };
   } catch (error) {
@@ -234,18 +270,29 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
   }
 }
 
-/** The answer to an act, as text; acts that say nothing (facts) answer nothing. */
-function answerTo(advanced: Advance): string {
-  const answer = advanced.out.find((one) => one.sentence.id === "PRDW")?.sentence;
+/** The answer to an act, as text. The core says nothing of a fact that it has taken. */
+function answerTo({ out, input }: Advance): string {
+  const answer = out.find((one) => one.sentence.id === "PRDW")?.sentence;
   const order = answer?.id === "PRDW" ? answer.content?.order : undefined;
   if (order?.verb === "ACK") return seal(`PRDW,ACK,${order.answered ?? ""}`);
   if (order?.verb === "NAK") return seal(`PRDW,NAK,${order.answered ?? ""},${order.reason ?? ""}`);
-  return seal("PRDW,NAK,,format");
+  return input.kind === "line" && isFact(input.text) ? seal("PRDW,ACK,FACT") : seal("PRDW,NAK,,format");
+}
+
+function isFact(text: string): boolean {
+  const pieces = decode(text, { checksum: "required" }).pieces;
+  return pieces.some(
+    (piece) =>
+      piece.kind === "sentence" &&
+      piece.sentence.id === "PRDW" &&
+      piece.sentence.content?.order?.verb === "FACT",
+  );
 }
 
 const STALLED_MS = 5000;
 
-function healthOf(core: Core, nowMs: number): { ok: boolean; why: string } {
+function healthOf(core: Core, nowMs: number, unfinished: number): { ok: boolean; why: string } {
+  if (unfinished > 0) return { ok: false, why: `${unfinished} lines were not handled to their end` };
   const behindMs = nowMs - core.atMs;
   return behindMs > STALLED_MS
     ? { ok: false, why: `${Math.round(behindMs / 1000)} s behind` }

@@ -25,7 +25,7 @@ export default defineConfig({
         test: {
           name: "edges",
           globalSetup: ["tests/build.ts"],
-          include: ["tests/{ports,page,cli,aboard,nightlog}/**/*.test.ts"],
+          include: ["tests/{ports,page,cli,aboard,nightlog,install,security,faults,fuzz}/**/*.test.ts"],
           testTimeout: 60_000,
           hookTimeout: 60_000,
         },

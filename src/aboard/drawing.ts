@@ -68,7 +68,8 @@ function plannedM(requiredM: number | undefined, aboardM: number | undefined): n
   return requiredM === undefined ? undefined : Math.min(requiredM, aboardM ?? requiredM);
 }
 
-function shapeOf(
+/** The rode drawn under this load, its top `reachM` off the anchor; undefined when it cannot be solved. */
+export function shapeOf(
   lengthM: number | undefined,
   heightM: number | undefined,
   loadN: number,
@@ -181,6 +182,6 @@ function movedBy({ alerts, last }: Core): DrawnPlan["moved"] {
 }
 
 /** To a centimetre: finer than any drawing. */
-function cm(valueM: number | undefined): number | null {
+export function cm(valueM: number | undefined): number | null {
   return valueM === undefined ? null : Math.round(valueM * 100) / 100;
 }

@@ -36,9 +36,12 @@ export function createGreeter(
   };
 }
 
-/** Of a server its clients; else one while it is up. */
+/**
+ * Of a server, all that have ever connected: one that goes and comes between two looks is new all the same. Else
+ * one while it is up.
+ */
 function listenersOf({ settings, port }: Outlet): number {
-  const { state, clients } = port.stats();
+  const { state, joined } = port.stats();
   if (state !== "up") return 0;
-  return isServer(settings) ? clients : 1;
+  return isServer(settings) ? joined : 1;
 }

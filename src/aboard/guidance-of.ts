@@ -5,6 +5,7 @@ import { toKn } from "../units/speed.ts";
 import { whyOf } from "../watch/callout.ts";
 import { CALLOUTS } from "../watch/callout-texts.ts";
 import type { Guidance } from "../watch/guidance.ts";
+import type { TideNow } from "../watch/tide-now.ts";
 
 type Utc = (atMs: number) => string;
 
@@ -39,6 +40,8 @@ export function guidanceOf({ last }: Core, utc: Utc): StateGuidance {
         }
       : null,
     weigh: weigh ? nulled(weigh) : null,
+    tide: tideOf(last.figures.tide),
+    strength: { designLoadN: orNull(last.figures.tackle.designLoadN), weak: guidance.weak },
     leaving,
     reminders: guidance.reminders.map(({ key, figures, why }) => ({
       key,
@@ -47,6 +50,20 @@ export function guidanceOf({ last }: Core, utc: Utc): StateGuidance {
     })),
     steps,
     closed: closed ? closedOf(closed, utc) : null,
+  };
+}
+
+function tideOf({ suggested, ...told }: TideNow): StateGuidance["tide"] {
+  return {
+    ...nulled(told),
+    suggested: suggested
+      ? {
+          riseM: suggested.riseToComeM,
+          riseSdM: suggested.riseSdM,
+          fallM: suggested.fallToComeM,
+          fallSdM: suggested.fallSdM,
+        }
+      : null,
   };
 }
 
@@ -77,6 +94,7 @@ function approachOf({ approach }: Guidance): StateGuidance["approach"] {
           distanceM: orNull(letGo.distanceM),
           bearingDeg: orNull(letGo.bearingDeg),
           uncertaintyM: letGo.uncertaintyM,
+          waypoint: orNull(letGo.waypoint),
         }
       : null,
     expectedRodeM: orNull(expectedRodeM),

@@ -36,11 +36,13 @@ interface HeldCorePlan {
   /** The state file. */
   file: string;
   nowMs: () => number;
+  /** Told of a core that begins with nothing saved. */
+  begun?: (core: Core) => void;
   log: { info(fields: object, text: string): void; error(fields: object, text: string): void };
 }
 
 /** A state file that cannot be gone on with is set aside and said. */
-export function createHeldCore({ settings, file, nowMs, log }: HeldCorePlan): HeldCore {
+export function createHeldCore({ settings, file, nowMs, begun, log }: HeldCorePlan): HeldCore {
   let core: Core | undefined;
   const facts = new Map<string, string>();
   let saved: SavedWatch | undefined;
@@ -48,11 +50,13 @@ export function createHeldCore({ settings, file, nowMs, log }: HeldCorePlan): He
     log.error({ setAside: aside }, "the state file was damaged and is set aside: no watch is resumed");
 
   const open = (atMs: number): Core => {
+    const tuned = core?.tuned;
     const past = atMs < (saved?.atMs ?? atMs);
     if (past) log.error({}, "the recorder's time lies before the saved watch: no watch is resumed");
     const resumed = past ? undefined : tryToResume(atMs);
-    core = resumed ?? begin(settings, atMs);
+    core = { ...(resumed ?? begin(settings, atMs)), tuned };
     const own = core;
+    if (resumed === undefined) begun?.(own);
     for (const text of facts.values()) advance(own, { kind: "line", text, port: "edge", atMs }, settings);
     return own;
   };

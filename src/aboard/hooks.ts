@@ -27,17 +27,20 @@ interface HookParts {
   /** Takes a fact line: a hook fails, or works again. */
   fact(text: string): void;
   log: { warn(fields: object, text: string): void; info(fields: object, text: string): void };
+  /** What those that could sound an alarm are told before anything else. */
+  first?: Readonly<Record<string, string>> | undefined;
   /** Wait before a failed run is tried again; tests shorten it. */
   retryMs?: number;
 }
 
 const RETRY_MS = 10 * SECOND_MS;
 
-export function openHooks({ hooks, fact, log, retryMs = RETRY_MS }: HookParts): Hooks {
+export function openHooks({ hooks, fact, log, first, retryMs = RETRY_MS }: HookParts): Hooks {
   const all = hooks.map((config, i) => {
     const key = `port-down:hook${i + 1}`;
     const program = config.run[0] ?? "";
-    return createHook(config, retryMs, (why) => {
+    const opening = canSoundAlarm(config) ? first : undefined;
+    return createHook({ config, retryMs, opening }, (why) => {
       if (why === undefined) log.info({ program }, "hook works again");
       else log.warn({ program, why }, "hook failed");
       fact(seal(why === undefined ? `PRDW,FACT,${key},0` : `PRDW,FACT,${key},1,${factText(program, why)}`));
@@ -74,8 +77,15 @@ interface Due {
   sound: boolean;
 }
 
+interface HookPlan {
+  config: HookConfig;
+  retryMs: number;
+  /** Told before any alert. */
+  opening: Readonly<Record<string, string>> | undefined;
+}
+
 /** @param failed told at the first failure of a row, and with undefined when it works again */
-function createHook(config: HookConfig, retryMs: number, failed: (why: string | undefined) => void): Hook {
+function createHook({ config, retryMs, opening }: HookPlan, failed: (why: string | undefined) => void): Hook {
   /** What was last given to the program, by alert. */
   const told = new Map<Alert["key"], Alert>();
   /** What it is still to be given: the latest of each alert. */
@@ -85,6 +95,13 @@ function createHook(config: HookConfig, retryMs: number, failed: (why: string | 
   let failing = false;
   let closed = false;
   let lastRunMs = 0;
+  if (opening !== undefined) {
+    running = runHook(config.run, opening, config.limit * 1000);
+    void running.over.then(() => {
+      running = undefined;
+      start();
+    });
+  }
 
   const start = (): void => {
     const [first] = due;
@@ -137,7 +154,7 @@ function createHook(config: HookConfig, retryMs: number, failed: (why: string | 
       }
       start();
     },
-    couldSound: () => !failing && config.on.some((name) => name === "alarm" || name === "outside-circle"),
+    couldSound: () => !failing && canSoundAlarm(config),
     async close() {
       closed = true;
       clearTimeout(retry);
@@ -145,6 +162,11 @@ function createHook(config: HookConfig, retryMs: number, failed: (why: string | 
       await running?.over;
     },
   };
+}
+
+/** Is it for the alarm that always comes? */
+export function canSoundAlarm(config: HookConfig): boolean {
+  return config.on.some((name) => name === "alarm" || name === "outside-circle");
 }
 
 function isFor(config: HookConfig, alert: Alert, atMs: number): boolean {

@@ -3,6 +3,7 @@
 import { isActive } from "../alerts/life-cycle.ts";
 import type { Core } from "../core.ts";
 import { REASONS } from "../nmea/frame.ts";
+import type { ForwardCounts } from "../ports/forwarding.ts";
 import type { NamedPort } from "./state-of.ts";
 
 interface Metric {
@@ -12,7 +13,7 @@ interface Metric {
   values: { labels: Readonly<Record<string, string>>; value: number }[];
 }
 
-export function metricsOf(core: Core, ports: readonly NamedPort[]): string {
+export function metricsOf(core: Core, ports: readonly NamedPort[], forwarded: ForwardCounts): string {
   const each = (of: (port: NamedPort) => number) =>
     ports.map((port) => ({ labels: { port: port.name }, value: of(port) }));
   const { figures, stay } = core.last;
@@ -43,6 +44,12 @@ export function metricsOf(core: Core, ports: readonly NamedPort[]): string {
       type: "counter",
       help: "Lines that their sender counted and that never came",
       values: each((p) => p.stats.gaps),
+    },
+    {
+      name: "forwarded_total",
+      type: "counter",
+      help: "Sentences heard, by what became of them on the way to other ports",
+      values: Object.entries(forwarded).map(([outcome, value]) => ({ labels: { outcome }, value })),
     },
     {
       name: "port_up",

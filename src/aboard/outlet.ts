@@ -42,6 +42,7 @@ export async function openOutlet(
     replaced: 0,
     gaps: 0,
     clients: 0,
+    joined: 0,
     reconnects: 0,
     listenerErrors: 0,
     lastError,

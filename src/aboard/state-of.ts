@@ -136,5 +136,6 @@ function alertsOf(core: Core, utc: (atMs: number) => string): StateAlert[] {
 
 function portOf(core: Core, { name, kind, stats }: NamedPort): BoatState["ports"][number] {
   const refused = Object.values(core.counts[name]?.refused ?? {}).reduce((a, b) => a + b, 0);
-  return { name, kind, state: stats.state, lines: stats.lines, refused };
+  const { state, lines, sent, dropped, replaced } = stats;
+  return { name, kind, state, lines, refused, sent, dropped, replaced };
 }

@@ -1,4 +1,4 @@
-/** Could anybody hear an alarm? In: the ports, and whether a hook could sound one; out: yes or no. */
+/** Could anybody hear an alarm? In: the ports, and whether a hook or an armed page could sound one; out: yes or no. */
 import type { OpenPort, PortSettings } from "../ports/port.ts";
 import { hasDestination, isServer, takes } from "../ports/port.ts";
 
@@ -8,9 +8,9 @@ import { hasDestination, isServer, takes } from "../ports/port.ts";
  */
 export function canBeHeard(
   ports: readonly { settings: PortSettings; port: OpenPort }[],
-  hookCouldSound = false,
+  somethingSounds = false,
 ): boolean {
-  if (hookCouldSound) return true;
+  if (somethingSounds) return true;
   return ports.some(({ settings, port }) => {
     if (!takes(settings, "alerts")) return false;
     const stats = port.stats();

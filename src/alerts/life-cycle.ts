@@ -2,10 +2,10 @@
  * The life of an alert. In: findings each second, commands when they come; out: the next states and what
  * changed. States and transitions after IMO MSC.302(87) section 7 and IEC 62923-1 (see DEVELOPERS.md).
  */
-import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import { MINUTE_MS } from "../units/time.ts";
 import type { AlertKey, Finding, Priority } from "../watch/finding.ts";
+import { escalates, returns, saysMore } from "./due.ts";
 import { beats, type Heartbeats } from "./heartbeat.ts";
-import { rowOf } from "./table.ts";
 
 export type AlertStatus =
   | "unacknowledged"
@@ -20,10 +20,14 @@ export interface Alert {
   priority: Priority;
   status: AlertStatus;
   text: string;
+  /** The text that was told with the last change; it may have gone on since. */
+  toldText: string;
   raisedMs: number;
   /** When it first was of priority alarm. */
   alarmMs: number | undefined;
   changedMs: number;
+  /** The last change that was not of the text alone. */
+  statedMs: number;
   /** 1–99, one more at every change. */
   revision: number;
   /** 0–9, one more at each repetition of an unacknowledged alert; after 9 comes 1. */
@@ -60,9 +64,7 @@ export const NO_ALERTS: Alerts = {
   heartbeats: {},
 };
 
-export const SILENCE_MS = 30 * SECOND_MS;
 const ESCALATE_MS = MINUTE_MS;
-const GROWN_M = 3;
 const RANK: Readonly<Record<Priority, number>> = { caution: 1, warning: 2, alarm: 3 };
 
 /** Next after 99 is 1. */
@@ -79,7 +81,11 @@ export function isActive(alert: Alert): boolean {
 }
 
 function changed(alert: Alert, to: Partial<Alert>, atMs: number): Alert {
-  return { ...alert, ...to, changedMs: atMs, revision: nextRevision(alert.revision) };
+  return { ...retold({ ...alert, ...to }, atMs), statedMs: atMs };
+}
+
+function retold(alert: Alert, atMs: number): Alert {
+  return { ...alert, changedMs: atMs, revision: nextRevision(alert.revision), toldText: alert.text };
 }
 
 /** One second: findings come and go, silences run out, unacknowledged alerts repeat. */
@@ -114,11 +120,13 @@ export function review(
 function raised(finding: Finding, revision: number, atMs: number): Alert {
   return {
     ...finding,
+    toldText: finding.text,
     // A caution needs no acknowledgement.
     status: finding.priority === "caution" ? "acknowledged" : "unacknowledged",
     raisedMs: atMs,
     alarmMs: finding.priority === "alarm" ? atMs : undefined,
     changedMs: atMs,
+    statedMs: atMs,
     revision: nextRevision(revision),
     escalation: 0,
     escalatedMs: atMs,
@@ -156,7 +164,7 @@ function lived(before: Alert, finding: Finding, heartbeats: Heartbeats, atMs: nu
   if (before.status === "unacknowledged" && atMs - before.escalatedMs >= ESCALATE_MS) {
     return changed(now, { escalation: nextEscalation(before.escalation), escalatedMs: atMs }, atMs);
   }
-  return now;
+  return saysMore(now, atMs) ? retold(now, atMs) : now;
 }
 
 /** Acknowledged while there was nothing to measure by: going on is reckoned from the first amount that is known. */
@@ -171,20 +179,6 @@ function afresh(priority: Priority, atMs: number): Partial<Alert> {
   return { status, silencedMs: undefined, acknowledged: undefined, holder: undefined, ...since };
 }
 
-function returns(alert: Alert, heartbeats: Heartbeats, atMs: number): boolean {
-  if (alert.status === "silenced") return atMs - (alert.silencedMs ?? 0) >= SILENCE_MS;
-  // The display that took it over is gone: it is nobody's now.
-  if (alert.status === "transferred" && !beats(heartbeats, alert.holder, atMs)) return true;
-  return (alert.status === "acknowledged" || alert.status === "transferred") && comesBack(alert, atMs);
-}
-
-/** MSC.302(87): an unacknowledged warning is repeated, or raised to an alarm; the row says which. */
-function escalates(alert: Alert, atMs: number): boolean {
-  const { escalatesAfterMs } = rowOf(alert.key);
-  if (escalatesAfterMs === undefined || alert.priority !== "warning") return false;
-  return alert.status === "unacknowledged" && atMs - alert.unseenMs >= escalatesAfterMs;
-}
-
 function escalatedNow(alert: Alert, atMs: number): Alert {
   const to = {
     priority: "alarm" as const,
@@ -193,19 +187,6 @@ function escalatedNow(alert: Alert, atMs: number): Alert {
     alarmMs: alert.alarmMs ?? atMs,
   };
   return changed(alert, { ...to, ...afresh("alarm", atMs) }, atMs);
-}
-
-/** An acknowledged alarm is not a silenced night: going further brings it back. */
-function comesBack(alert: Alert, atMs: number): boolean {
-  const { acknowledged, amountM } = alert;
-  if (acknowledged === undefined) return false;
-  const { returnsAfterM, returnsAfterMs } = rowOf(alert.key);
-  const goneM =
-    amountM === undefined || acknowledged.amountM === undefined ? undefined : amountM - acknowledged.amountM;
-  if (goneM !== undefined && returnsAfterM !== undefined && goneM >= returnsAfterM) return true;
-  if (returnsAfterMs === undefined || atMs - acknowledged.atMs < returnsAfterMs) return false;
-  // By time alone only where it is still going, or where there is nothing to measure going by.
-  return returnsAfterM === undefined || (goneM !== undefined && goneM >= GROWN_M);
 }
 
 /** An alarm that nobody has acknowledged for so long goes to whatever was kept in reserve. */

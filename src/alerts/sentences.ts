@@ -1,8 +1,8 @@
 /**
  * Alerts as sentences, in their rhythm. In: alert states and the time; out: what is due now, and the states
- * with the sendings noted. ALR on each change and every 30 s while active; ALF on each change and every 60 s
- * while unacknowledged (each such repetition is a change); ALC and HBT every 30 s. Cautions go as ALF and ALC
- * only: an ALR would sound on a simple display.
+ * with the sendings noted. ALR on each change and every 30 s while active; ALF on each change (a text that has
+ * gone on for 15 s is one) and every 60 s while unacknowledged, which is a change too; ALC and HBT every 30 s.
+ * Cautions go as ALF and ALC only: an ALR would sound on a simple display.
  */
 import { text as textField } from "../nmea/field.ts";
 import type { Sentence } from "../nmea/table.ts";
@@ -42,7 +42,7 @@ export function alrOf(alert: Alert, utcOffsetMs: number | undefined): Of<"ALR"> 
   return {
     id: "ALR",
     talker: TALKER,
-    timeOfDayS: utc(alert.changedMs, utcOffsetMs),
+    timeOfDayS: utc(alert.statedMs, utcOffsetMs),
     alertId: row.alrId,
     condition: isActive(alert) && alert.priority !== "caution" ? "exceeded" : "normal",
     acknowledged: seen ? "yes" : "no",
@@ -123,15 +123,24 @@ export function announce(
   const active = { ...alerts.active };
   for (const change of changes) {
     const sounding = change.priority !== "caution";
-    if (sounding || change.sent.alrMs > 0) out.push(alrOf(change, utcOffsetMs));
+    // An ALR has no room for the text that has gone on; it would only sound again.
+    const isRetold = change.statedMs !== change.changedMs;
+    const isAlrDue = !isRetold && (sounding || change.sent.alrMs > 0);
+    if (isAlrDue) out.push(alrOf(change, utcOffsetMs));
     out.push(...alfOf(change, alf, utcOffsetMs));
     alf = (alf + 1) % 10;
     const kept = active[change.key];
-    if (kept !== undefined)
-      active[change.key] = { ...kept, sent: { alrMs: sounding ? atMs : 0, alfMs: atMs } };
-    if (change.status === "unacknowledged" && change.escalation === 0 && sounding) out.push(txtOf(change));
+    if (kept !== undefined) active[change.key] = { ...kept, sent: sentAfter(change, isAlrDue, atMs) };
+    // Anew: neither a repetition nor a text that has gone on.
+    const isNew = change.status === "unacknowledged" && change.unseenMs === change.changedMs;
+    if (isNew && sounding) out.push(txtOf(change));
   }
   return { alerts: { ...alerts, active, sequence: { ...alerts.sequence, alf } }, out };
+}
+
+function sentAfter({ priority, sent }: Alert, isAlrSent: boolean, atMs: number): Alert["sent"] {
+  if (priority === "caution") return { alrMs: 0, alfMs: atMs };
+  return { alrMs: isAlrSent ? atMs : sent.alrMs, alfMs: atMs };
 }
 
 function txtOf(alert: Alert): Of<"TXT"> {

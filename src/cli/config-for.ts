@@ -1,5 +1,5 @@
 /** The configuration a command goes by: the one named, or the first of the usual places. Read only when asked for. */
-import { stateDirectory } from "../aboard/state-directory.ts";
+import { stateDirectoryFromShell } from "../aboard/state-directory.ts";
 import type { Config } from "../config/schema.ts";
 import { Problem } from "./problem.ts";
 
@@ -27,5 +27,5 @@ export async function needConfig(named: string | undefined): Promise<FoundConfig
 
 /** Where state is kept, by the configuration that is found, or without one. */
 export async function directoryFor(named: string | undefined): Promise<string> {
-  return stateDirectory((await configFor(named))?.config.log.directory, process.env);
+  return stateDirectoryFromShell((await configFor(named))?.config.log.directory, process.env);
 }

@@ -129,6 +129,7 @@ program
   .option("--wind <speed>", "mean wind, such as 18kn", quantity("speed"))
   .option("--gust <speed>", "gust; the mean times 1.4 where not given", quantity("speed"))
   .option("--tide-rise <length>", "rise still to come", quantity("length"))
+  .option("--at <time>", "when, for the tide as configured; now where not given", time)
   .option("--roller <length>", "bow roller above the water", quantity("length"))
   .option("--config <file>", "the boat's configuration")
   .option("--table", "depth by wind", false)
@@ -142,13 +143,14 @@ program
       windMps: given.wind,
       gustMps: given.gust,
       riseM: given.tideRise,
+      atMs: given.at ?? Date.now(),
       rollerHeightM: given.roller,
       units: unitsOf(given.depth.text),
     };
     const input = adviceInput(question, config);
     const advice = adviseRode(input);
     const table = given.table ? ["", ...tableText(input)] : [];
-    const lines = given.json ? [asJson(advice)] : [...report(input, advice, config), ...table];
+    const lines = given.json ? [asJson(advice)] : [...report(input, advice, config, question.atMs), ...table];
     for (const line of lines) console.out(line);
   });
 
@@ -158,7 +160,8 @@ program
   .option("--config <file>", "the boat's configuration")
   .action(async (given) => {
     const { run } = await import("./run.ts");
-    await run((await needConfig(given.config)).config, console);
+    const { config, file } = await needConfig(given.config);
+    await run(config, file, console);
   });
 
 program
@@ -194,6 +197,16 @@ program
     const { config, file } = await needConfig(given.config);
     const { check } = await import("./check.ts");
     await check(config, file, given.seconds, console);
+  });
+
+program
+  .command("hooks")
+  .description("sounds the alarm hooks: test them, or tell them that the watch is dead (the service does)")
+  .argument("<what>", "test or dead")
+  .option("--config <file>", "the boat's configuration")
+  .action(async (what: string, given) => {
+    const { hooksCommand } = await import("./hooks.ts");
+    await hooksCommand(what, given.config, console);
   });
 
 program

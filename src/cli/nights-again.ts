@@ -1,24 +1,34 @@
 /** `rodeward nights rerun` and `import`: sentences through the core again, and a foreign log as a night of ours. */
 import { setImmediate as turn } from "node:timers/promises";
+import { nightConfig } from "../aboard/night-config.ts";
 import type { Config } from "../config/schema.ts";
 import { coreSettings } from "../config/settings.ts";
 import { advance, begin, type Core, type CoreSettings } from "../core.ts";
 import { createNightLog, type NightLog } from "../nightlog/night-log.ts";
 import { seal } from "../nmea/seal.ts";
+import type { Compared } from "../page/night-state.ts";
 import { formatInstant, parseInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
 import { type ClockChoice, createLogClock } from "./log-clock.ts";
 import { logLines } from "./log-lines.ts";
 import { needNight, reviewIn } from "./nights.ts";
 import { Problem } from "./problem.ts";
-import { type Compared, compared, rerun } from "./rerun.ts";
+import { compared, rerun } from "./rerun.ts";
+import { type Changes, changed } from "./rerun-settings.ts";
 
 const PROGRESS_MS = 1000;
+
+export interface RerunWish {
+  /** Undefined: the one that the night began with. */
+  config: Config | undefined;
+  changes: Changes;
+  json: boolean;
+}
 
 export async function rerunNight(
   directory: string,
   id: number,
-  config: Config,
+  wish: RerunWish,
   console: Console,
 ): Promise<void> {
   const review = reviewIn(directory);
@@ -29,7 +39,10 @@ export async function rerunNight(
     const night = needNight(review, id);
     if (night.raw.lines === 0)
       throw new Problem(`night ${id} was kept without its sentences ([log] raw = false)`, 1);
-    const settings = coreSettings(config, { utc: "given", ignoreOperator: false });
+    const config = wish.config ?? nightConfig(night.config);
+    if (config === undefined)
+      throw new Problem(`night ${id} was kept without its configuration: give --config FILE`, 1);
+    const settings = coreSettings(changed(config, wish.changes), { utc: "given", ignoreOperator: false });
     let saidMs = Date.now();
     const progress = (percent: number): void => {
       if (Date.now() - saidMs < PROGRESS_MS) return;
@@ -43,6 +56,10 @@ export async function rerunNight(
     });
     if (found === undefined) throw new Problem("ended early: nothing to compare", 1);
     const pairs = compared(night.alertList, found.alerts, parseInstant(night.letGo) ?? 0);
+    if (wish.json) {
+      console.out(JSON.stringify(pairs));
+      return;
+    }
     for (const pair of pairs) console.out(wordsFor(pair));
     if (pairs.length === 0) console.out("no alerts, then and now");
   } finally {
@@ -53,8 +70,8 @@ export async function rerunNight(
 
 function wordsFor({ key, was, now }: Compared): string {
   const at = formatInstant(was?.raisedMs ?? now?.raisedMs ?? 0);
-  if (was === undefined) return `${at}  would come    ${now?.priority} ${key}: ${now?.text}`;
-  if (now === undefined) return `${at}  would not come ${was.priority} ${key}: ${was.text}`;
+  if (was === null) return `${at}  would come    ${now?.priority} ${key}: ${now?.text}`;
+  if (now === null) return `${at}  would not come ${was.priority} ${key}: ${was.text}`;
   const seconds = Math.round((now.raisedMs - was.raisedMs) / 1000);
   const shift = seconds === 0 ? "" : `, ${Math.abs(seconds)} s ${seconds < 0 ? "earlier" : "later"}`;
   const priority = was.priority === now.priority ? "" : `, as ${now.priority}`;

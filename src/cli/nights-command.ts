@@ -1,8 +1,10 @@
 /** The words of `rodeward nights`. What each needs is loaded when it runs. */
 import { type Command, InvalidArgumentError } from "commander";
-import { directoryFor, needConfig } from "./config-for.ts";
+import { type QuantityKind, readQuantity } from "../units/quantity.ts";
+import { configFor, directoryFor, needConfig } from "./config-for.ts";
 import type { Console } from "./console.ts";
 import type { ClockChoice } from "./log-clock.ts";
+import { readSteps } from "./rerun-settings.ts";
 
 export interface NightsNeeds {
   time(text: string): number;
@@ -18,6 +20,18 @@ function exportKind(text: string): (typeof EXPORTS)[number] {
   if (kind === undefined)
     throw new InvalidArgumentError(`"${text}" is no kind of export; there are ${EXPORTS.join(", ")}`);
   return kind;
+}
+
+const quantity = (kind: QuantityKind) => (text: string) => {
+  const read = readQuantity(text, kind);
+  if (!read.ok) throw new InvalidArgumentError(read.problem);
+  return read.value;
+};
+
+function scopeTable(text: string) {
+  const read = readSteps(text);
+  if (!read.ok) throw new InvalidArgumentError(read.problem);
+  return read.steps;
 }
 
 export function addNights(program: Command, console: Console, needs: NightsNeeds): void {
@@ -51,11 +65,30 @@ export function addNights(program: Command, console: Console, needs: NightsNeeds
       const { exportNight } = await import("./nights.ts");
       await exportNight(await where(given), night, given.as, given.out);
     });
-  one("rerun", "a night again with the settings of --config: which alerts would have come")
+  one("name", "names the place where a night was; without a name, takes it away")
     .argument("<id>", "its number", id)
+    .argument("[name...]", "what you call it")
+    .action(async (night: number, words: string[], given) => {
+      const { namePlaceOf } = await import("./nights.ts");
+      namePlaceOf(await where(given), night, words.join(" "));
+    });
+  one(
+    "rerun",
+    "a night again under other settings (its own, where nothing is given): which alerts would have come",
+  )
+    .argument("<id>", "its number", id)
+    .option("--margin <length>", "margin of the circle, such as 20m", quantity("length"))
+    .option("--scope <steps>", "scope by wind, such as 0kn=5,20kn=7,30kn=8", scopeTable)
+    .option("--wind-limit <speed>", "mean wind that is worth a call, such as 20kn", quantity("speed"))
+    .option("--gust-limit <speed>", "the same for gusts", quantity("speed"))
+    .option("--json", "as a list of pairs", false)
     .action(async (night: number, given) => {
       const { rerunNight } = await import("./nights-again.ts");
-      await rerunNight(await where(given), night, (await needConfig(given.config)).config, console);
+      // Only a configuration that is named: whichever lies here is not the one the night had.
+      const config = given.config === undefined ? undefined : (await configFor(given.config))?.config;
+      const { margin: marginM, scope: steps, windLimit: windLimitMps, gustLimit: gustLimitMps } = given;
+      const wish = { config, changes: { marginM, steps, windLimitMps, gustLimitMps }, json: given.json };
+      await rerunNight(await where(given), night, wish, console);
     });
   one("import", "recorded logs as a night")
     .argument("<log...>", "plain or TAG-stamped logs, .gz too, - for standard input")

@@ -4,30 +4,57 @@ import { once } from "node:events";
 import { createWriteStream } from "node:fs";
 import type { Writable } from "node:stream";
 import { type ExportKind, exportOf } from "../nightlog/exports/night-export.ts";
-import { type Night, type NightLine, openReview, type Review } from "../nightlog/review.ts";
+import { nameNight } from "../nightlog/naming.ts";
+import type { NightLine } from "../nightlog/night-list.ts";
+import { type Night, openReview, type Review } from "../nightlog/review.ts";
+import { NewerLogError } from "../nightlog/schema.ts";
+import { isDamage, logFile } from "../nightlog/store.ts";
 import { toKn } from "../units/speed.ts";
 import { formatInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
 import { Problem } from "./problem.ts";
 
-/** Opens the log for looking. Throws a `Problem` where nothing has been kept. */
+/** Opens the log for looking. Throws a `Problem` where nothing has been kept, or it cannot be read. */
 export function reviewIn(directory: string): Review {
-  const review = openReview(directory);
+  const review = said(logFile(directory), () => openReview(directory));
   if (review === undefined) throw new Problem(`no night has been kept yet (nothing in ${directory})`, 1);
   return review;
 }
 
+/** What SQLite throws, in one line for a person. */
+export function said<T>(file: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    throw new Problem(`the night log ${file} cannot be read: ${whyNot(error)}`, 1);
+  }
+}
+
+function whyNot(error: unknown): string {
+  if (error instanceof Problem || !(error instanceof Error)) throw error;
+  if (error instanceof NewerLogError) return error.message;
+  if (!("code" in error)) throw error;
+  if (isDamage(error)) return "it is damaged; the daemon sets it aside and begins a new one";
+  return error.message;
+}
+
 export function needNight(review: Review, id: number): Night {
-  const night = review.night(id);
+  const night = said(review.database.name, () => review.night(id));
   if (night === undefined)
     throw new Problem(`there is no night ${id}; rodeward nights list shows those there are`, 1);
   return night;
 }
 
+export function namePlaceOf(directory: string, id: number, name: string): void {
+  reviewIn(directory).close();
+  if (!said(logFile(directory), () => nameNight(directory, id, name)))
+    throw new Problem(`there is no night ${id}; rodeward nights list shows those there are`, 1);
+}
+
 export function listNights(directory: string, console: Console): void {
   const review = reviewIn(directory);
   try {
-    const rows = review.list().map(cellsOf);
+    const rows = said(review.database.name, () => review.list()).map(cellsOf);
     console.out(table([HEADINGS, ...rows]));
   } finally {
     review.close();

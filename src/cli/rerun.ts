@@ -6,6 +6,7 @@ import { setImmediate as turn } from "node:timers/promises";
 import { advance, begin, type Core, type CoreSettings } from "../core.ts";
 import type { RawLine } from "../nightlog/raw-chunk.ts";
 import type { NightAlert } from "../nightlog/review.ts";
+import type { Compared } from "../page/night-state.ts";
 import { MINUTE_MS, parseInstant, SECOND_MS } from "../units/time.ts";
 import { createSummary, type Summary } from "./summary.ts";
 
@@ -47,12 +48,6 @@ export async function rerun(
   return maker.summary(core, firstMs, lastMs);
 }
 
-export interface Compared {
-  key: string;
-  was: { priority: string; raisedMs: number; text: string } | undefined;
-  now: { priority: string; raisedMs: number; text: string } | undefined;
-}
-
 /** Raisings of one key this near in time are the same event. */
 const SAME_MS = 2 * MINUTE_MS;
 
@@ -66,9 +61,13 @@ export function compared(was: readonly NightAlert[], now: Summary["alerts"], fro
       ({ key, raisedMs }) => key === one.key && Math.abs(raisedMs - one.raisedMs) <= SAME_MS,
     );
     const [match] = i < 0 ? [] : left.splice(i, 1);
-    return { key: one.key, was: one, now: match };
+    return { key: one.key, was: raising(one), now: match === undefined ? null : raising(match) };
   });
-  const added = left.map((one) => ({ key: one.key, was: undefined, now: one }));
+  const added = left.map((one) => ({ key: one.key, was: null, now: raising(one) }));
   const timeOf = ({ was: a, now: b }: Compared): number => a?.raisedMs ?? b?.raisedMs ?? 0;
   return [...pairs, ...added].sort((a, b) => timeOf(a) - timeOf(b));
+}
+
+function raising({ priority, raisedMs, text }: NonNullable<Compared["was"]>): Compared["was"] {
+  return { priority, raisedMs, text };
 }

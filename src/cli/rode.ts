@@ -5,12 +5,14 @@ import { bareConfig, watchSettings } from "../config/settings.ts";
 import type { AdviceInput, RodeAdvice } from "../tackle/rode-advice.ts";
 import { type RodeTable, rodeTable } from "../tackle/rode-table.ts";
 import { greatestDepthsM } from "../tackle/scope.ts";
-import { chainStrength, ropeStrength } from "../tackle/strengths.ts";
 import { sternRadiusM } from "../tackle/swing.ts";
+import { tideByTable } from "../tackle/tide.ts";
 import { asAboard, type DisplayUnits, toVeer } from "../tackle/veer-length.ts";
+import { weakLinks } from "../tackle/weak-links.ts";
 import { DEFAULT_LOAD_FACTORS, designLoadN, GUST_FACTOR } from "../tackle/wind-load.ts";
 import { M_PER_FATHOM, M_PER_FT } from "../units/length.ts";
 import { fromKn, toKn } from "../units/speed.ts";
+import { tableLacks } from "../watch/tide-now.ts";
 
 export interface RodeQuestion {
   depthM: number;
@@ -18,6 +20,8 @@ export interface RodeQuestion {
   gustMps: number | undefined;
   riseM: number | undefined;
   rollerHeightM: number | undefined;
+  /** For which the tide is looked up, where the configuration has its heights. */
+  atMs: number;
   /** Units to answer in, where no configuration says. */
   units: DisplayUnits;
 }
@@ -26,7 +30,7 @@ export function adviceInput(question: RodeQuestion, config: Config | undefined):
   const watch = watchSettings(config ?? bareConfig());
   return {
     depthM: question.depthM,
-    riseM: question.riseM ?? watch.tideRiseM,
+    riseM: question.riseM ?? tideByTable(watch.tideTurns, question.atMs)?.riseToComeM ?? watch.tideRiseM,
     boat: { ...watch.boat, rollerHeightM: question.rollerHeightM ?? watch.boat.rollerHeightM },
     rode: watch.rode,
     windMps: question.windMps ?? watch.forecastWindMps,
@@ -34,7 +38,7 @@ export function adviceInput(question: RodeQuestion, config: Config | undefined):
     steps: watch.steps,
     pullLimitDeg: watch.pullLimitDeg,
     displayUnits: config === undefined ? question.units : watch.units,
-    factors: DEFAULT_LOAD_FACTORS,
+    factors: { ...DEFAULT_LOAD_FACTORS, surge: watch.surge },
   };
 }
 
@@ -61,9 +65,15 @@ function knots(speedMps: number): string {
 }
 
 /** A short report for a person; every line stands by itself. */
-export function report(input: AdviceInput, advice: RodeAdvice, config: Config | undefined): string[] {
+export function report(
+  input: AdviceInput,
+  advice: RodeAdvice,
+  config: Config | undefined,
+  atMs: number,
+): string[] {
   return [
     ...heightLines(input, advice),
+    ...tideLines(input, config, atMs),
     ...rodeLines(input, advice),
     ...loadLines(input, advice),
     ...strengthLines(input, config),
@@ -81,6 +91,19 @@ function heightLines(input: AdviceInput, advice: RodeAdvice): string[] {
   const rise = input.riseM === undefined ? "no tide told" : `${show(input.riseM, units)} of tide to come`;
   const parts = `depth ${show(advice.depthM, units)}, roller ${show(rollerHeightM, units)}, ${rise}`;
   return [`Roller to seabed ${show(heightM, units)} (${parts})`];
+}
+
+/** What the tide as configured does by low water, or what it does not tell. */
+function tideLines(
+  { depthM, displayUnits }: AdviceInput,
+  config: Config | undefined,
+  atMs: number,
+): string[] {
+  const { tideTurns } = watchSettings(config ?? bareConfig());
+  const fallM = tideByTable(tideTurns, atMs)?.fallToComeM;
+  const lacks = tableLacks(tideTurns, atMs);
+  const low = fallM === undefined ? [] : [`At low water ${show(depthM - fallM, displayUnits)} of water here`];
+  return lacks === undefined ? low : [...low, lacks];
 }
 
 function rodeLines(input: AdviceInput, advice: RodeAdvice): string[] {
@@ -143,30 +166,12 @@ function strengthLines(input: AdviceInput, config: Config | undefined): string[]
   const gustMps = input.gustMps ?? (input.windMps === undefined ? undefined : input.windMps * GUST_FACTOR);
   const designN = gustMps === undefined ? undefined : designLoadN(input.boat, gustMps);
   if (designN === undefined) return [];
-  const weak = weakLinks(input, config).filter(({ workingN }) => workingN < designN);
   const lines = [`Published design load at the gust ${newtons(designN)} (waves are in neither figure)`];
-  for (const { name, workingN } of weak)
+  for (const { link, workingN } of weakLinks(input.rode, config?.boat.windlass_pull, designN)) {
+    const name = link === "windlass" ? "windlass (take the load on a cleat, never on it)" : link;
     lines.push(`TOO WEAK FOR IT: ${name}, working load ${newtons(workingN)}`);
+  }
   return lines;
-}
-
-function weakLinks({ rode }: AdviceInput, config: Config | undefined): { name: string; workingN: number }[] {
-  const links: { name: string; workingN: number }[] = [];
-  if (rode !== undefined && rode.chainM > 0 && rode.chainDiameterM !== undefined) {
-    links.push({ name: "chain", workingN: chainStrength(rode.chainDiameterM).workingN });
-  }
-  if (
-    rode !== undefined &&
-    rode.ropeM > 0 &&
-    rode.ropeDiameterM !== undefined &&
-    rode.ropeKind !== undefined
-  ) {
-    links.push({ name: "rope", workingN: ropeStrength(rode.ropeKind, rode.ropeDiameterM).workingN });
-  }
-  const pullN = config?.boat.windlass_pull;
-  if (pullN !== undefined)
-    links.push({ name: "windlass (take the load on a cleat, never on it)", workingN: pullN });
-  return links;
 }
 
 const TABLE_WINDS = [10, 15, 20, 25, 30, 40].map(fromKn);

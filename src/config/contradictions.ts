@@ -22,6 +22,7 @@ export function contradictions(config: unknown, context: z.core.$RefinementCtx):
   checkRode(at(given, "rode"), problem);
   checkScope(at(given, "scope"), problem);
   checkWind(at(given, "watch"), problem);
+  checkTide(at(given, "tide"), problem);
   const ports = listed(at(given, "port"));
   checkNames(
     ports.map((port) => at(port, "name")),
@@ -94,6 +95,29 @@ function checkWind(watch: unknown, problem: Problem): void {
   const figures = `${inKn(gustMps)} is below wind_limit, ${inKn(windMps)}`;
   problem(["watch", "gust_limit"], `${figures}; the limit for gusts is the higher of the two`);
 }
+
+/** A height says nothing without its time, nor one height without the other. */
+function checkTide(tide: unknown, problem: Problem): void {
+  for (const [water, other] of [
+    ["high_water", "low_water"],
+    ["low_water", "high_water"],
+  ] as const) {
+    const key = `${water}_height`;
+    if (at(tide, key) === undefined) continue;
+    const missing = [water, other, `${other}_height`].filter((name) => at(tide, name) === undefined);
+    if (missing.length > 0) problem(["tide", key], `says nothing without ${missing.join(" and ")}`);
+  }
+  const [highM, lowM] = [numberAt(tide, "high_water_height"), numberAt(tide, "low_water_height")];
+  if (highM !== undefined && lowM !== undefined && highM <= lowM)
+    problem(["tide", "high_water_height"], "is not above low_water_height");
+  const [highMs, lowMs] = [numberAt(tide, "high_water"), numberAt(tide, "low_water")];
+  if (highMs !== undefined && lowMs !== undefined && Math.abs(highMs - lowMs) > MOST_APART_MS)
+    problem(["tide", "low_water"], "is over a day from high_water: not the next turn of the tide");
+  if (highMs !== undefined && highMs === lowMs)
+    problem(["tide", "low_water"], "is the time of high_water too");
+}
+
+const MOST_APART_MS = 24 * 3_600_000;
 
 function inKn(speedMps: number): string {
   return `${Number(toKn(speedMps).toFixed(1))} kn`;

@@ -3,10 +3,12 @@
  * each with the key's path, what was found and what would be right.
  */
 import { existsSync, readFileSync } from "node:fs";
+import { dirname } from "node:path";
 import { parse, TomlError } from "smol-toml";
 import type { z } from "zod";
 import { jsonSchema, keysAt } from "./json-schema.ts";
 import { type Config, configSchema } from "./schema.ts";
+import { readTideFile } from "./tide-table.ts";
 import { unknownKey } from "./unknown-key.ts";
 import { wording } from "./wording.ts";
 
@@ -27,8 +29,16 @@ export function readConfigFile(file: string): ReadConfig {
   } catch (error) {
     return { ok: false, problems: [`${file}: ${fileProblem(error)}`] };
   }
-  const read = readConfig(text);
+  const read = withTide(readConfig(text), dirname(file));
   return read.ok ? read : { ok: false, problems: read.problems.map((problem) => `${file}: ${problem}`) };
+}
+
+/** With the tide table that it names, from beside it: a night then keeps the tide it was reckoned by. */
+function withTide(read: ReadConfig, folder: string): ReadConfig {
+  if (!read.ok || read.config.tide.table === undefined) return read;
+  const tide = readTideFile(read.config.tide.table, folder, fileProblem);
+  if (!tide.ok) return { ok: false, problems: [`tide.table: ${tide.problem}`] };
+  return { ok: true, config: { ...read.config, tide: { ...read.config.tide, turns: tide.turns } } };
 }
 
 /** What went wrong with a file that was to be read or written, in words. */

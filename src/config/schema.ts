@@ -3,10 +3,11 @@
  * are strings with units; what is read is SI.
  */
 import { z } from "zod";
+import type { TideTurn } from "../tackle/tide.ts";
 import { contradictions } from "./contradictions.ts";
 import { hook } from "./hook-schema.ts";
 import { port } from "./port-schema.ts";
-import { address, instant, length, quantity, said, speed } from "./value.ts";
+import { address, height, instant, length, quantity, said, speed } from "./value.ts";
 import { shown } from "./wording.ts";
 
 const boat = z
@@ -74,6 +75,12 @@ const scope = z
         description: "by wind: rode out ÷ height of the roller above the seabed (common practice)",
       }),
     least: z.number().min(1).max(30).default(3).meta(said("below this it is an alarm", 3)),
+    surge: z
+      .number()
+      .min(1)
+      .max(5)
+      .default(1)
+      .meta(said("factor on the wind's load for waves, which are left out of it", 1)),
     pull_limit: quantity("angle", "greatest pull at the anchor above the seabed", "8 deg").prefault("8 deg"),
   })
   .prefault({})
@@ -178,9 +185,16 @@ export const configSchema = z
       .meta({ description: "what is expected" }),
     tide: z
       .strictObject({
-        rise: length("rise expected above the level at let go", "1.2 m").optional(),
+        rise: length("rise expected above the level at let go, where no height is told", "1.2 m").optional(),
         high_water: instant("next high water", "2026-06-15T04:40Z").optional(),
+        high_water_height: height("of that high water", "5.2 m").optional(),
         low_water: instant("next low water", "2026-06-15T10:50Z").optional(),
+        low_water_height: height("of that low water", "1.2 m").optional(),
+        table: z
+          .string()
+          .min(1)
+          .optional()
+          .meta(said("CSV file of high and low waters, a time and a height a line; from here", "tides.csv")),
       })
       .prefault({})
       .meta({ description: "the tide, where there is one: any of these" }),
@@ -239,5 +253,12 @@ export const configSchema = z
   // Told together with all other problems, not only once those are gone.
   .superRefine(contradictions, { when: () => true });
 
-export type Config = z.output<typeof configSchema>;
+type Parsed = z.output<typeof configSchema>;
+
+/** With the tide table that it names, once that has been read. */
+export type Config = Omit<Parsed, "tide"> & {
+  tide: Parsed["tide"] & { turns?: readonly TideTurn[] };
+};
+/** A configuration, or what stands in for one where none is given: the defaults, and no rode. */
+export type BoatConfig = Omit<Config, "rode"> & { rode: Config["rode"] | undefined };
 export type PortConfig = Config["port"][number];

@@ -1,7 +1,9 @@
 /** Configuration → the settings of the core. */
 import type { CoreSettings, PortRule } from "../core.ts";
+import type { TideTurn } from "../tackle/tide.ts";
 import { RESERVED_PORTS } from "./contradictions.ts";
-import { type Config, configSchema, type PortConfig } from "./schema.ts";
+import { setInUse } from "./in-use.ts";
+import { type BoatConfig, type Config, configSchema, type PortConfig } from "./schema.ts";
 
 const OWN_EDGE: PortRule = { operator: true, acknowledge: true, internal: true, checksum: "required" };
 /** Lines of a log that name no port: what was done then is done again. */
@@ -12,9 +14,6 @@ export interface CoreOptions {
   /** Replay without what the operator did. */
   ignoreOperator: boolean;
 }
-
-/** A configuration, or what stands in for one where none is given: the defaults, and no rode. */
-export type BoatConfig = Omit<Config, "rode"> & { rode: Config["rode"] | undefined };
 
 const BARE = configSchema.parse({ rode: { chain: "1 m", rope: "1 m" } });
 
@@ -49,6 +48,10 @@ export function coreSettings(given: Config | undefined, options: CoreOptions): C
     },
     watch: watchSettings(config),
     ports: portRules(config.port, options.ignoreOperator),
+    inUse(values) {
+      const set = setInUse(config, values);
+      return set.ok ? watchSettings(set.config) : set.reason;
+    },
   };
 }
 
@@ -75,6 +78,7 @@ export function watchSettings(config: BoatConfig): CoreSettings["watch"] {
     steps: scope.steps.map((step) => ({ windMps: step.wind, ratio: step.ratio })),
     leastScope: watch.stay === "attended" ? Math.min(ATTENDED_LEAST, scope.least) : scope.least,
     pullLimitDeg: scope.pull_limit,
+    surge: scope.surge,
     stay: watch.stay,
     marginM: watch.margin,
     leaveAfterMs: watch.leave_after * 1000,
@@ -92,9 +96,22 @@ export function watchSettings(config: BoatConfig): CoreSettings["watch"] {
     forecastWindMps: config.forecast.wind,
     tideRiseM: config.tide.rise,
     tideTimes: { highWaterMs: config.tide.high_water, lowWaterMs: config.tide.low_water },
+    tideTurns: turnsOf(config.tide),
     receiverProfile: undefined,
     units: config.page.units,
   };
+}
+
+/** The table, else the one high and low water with their heights, else none. */
+function turnsOf(tide: BoatConfig["tide"]): readonly TideTurn[] {
+  const { high_water: highMs, high_water_height: highM, low_water: lowMs, low_water_height: lowM } = tide;
+  if (tide.turns !== undefined) return tide.turns;
+  if (highMs === undefined || highM === undefined || lowMs === undefined || lowM === undefined) return [];
+  const turns = [
+    { atMs: highMs, heightM: highM },
+    { atMs: lowMs, heightM: lowM },
+  ];
+  return turns.sort((a, b) => a.atMs - b.atMs);
 }
 
 function portRules(ports: readonly PortConfig[], ignoreOperator: boolean): Record<string, PortRule> {

@@ -31,7 +31,12 @@ export function quantity(kind: QuantityKind, description: string, example: strin
   });
 }
 
+const LOWEST_M = -20;
+
 export const length = (description: string, example: string) => quantity("length", description, example);
+/** Above a datum, which the lowest tides go below. */
+export const height = (description: string, example: string) =>
+  quantity("length", `${description}, above any one datum`, example, LOWEST_M);
 export const speed = (description: string, example: string) => quantity("speed", description, example);
 
 export const instant = (description: string, example: string) =>

@@ -1,5 +1,6 @@
 /** Which sentence feeds which quantity. In: a decoded sentence with its port; out: readings in the channels. */
 import type { Sentence, SentenceId } from "../nmea/table.ts";
+import type { Position } from "../units/position.ts";
 import { fromKn } from "../units/speed.ts";
 import { type Channel, emptyChannel, keyOf, put } from "./channel.ts";
 import { DEPTH_KINDS, depthsTogether, type RawDepth, rawDepthOf } from "./depth.ts";
@@ -14,6 +15,12 @@ export interface Heard {
   port: string;
 }
 
+/** The active waypoint of a plotter: where it is bound for. */
+export interface Waypoint {
+  position: Position;
+  name: string | undefined;
+}
+
 export interface Channels {
   position: Channel<Fix>;
   motion: Channel<Motion>;
@@ -24,7 +31,11 @@ export interface Channels {
   groundWind: Channel<GroundWind>;
   waterWind: Channel<BowWind>;
   waterSpeed: Channel<number>;
+  waterStarboard: Channel<number>;
   current: Channel<{ setDeg: number; driftMps: number }>;
+  /** A shaft that turns backwards, or a pitch set so. */
+  astern: Channel<boolean>;
+  waypoint: Channel<Waypoint>;
   rode: Channel<number>;
   supply: Channel<number>;
 }
@@ -40,7 +51,10 @@ export function noChannels(): Channels {
     groundWind: emptyChannel(),
     waterWind: emptyChannel(),
     waterSpeed: emptyChannel(),
+    waterStarboard: emptyChannel(),
     current: emptyChannel(),
+    astern: emptyChannel(),
+    waypoint: emptyChannel(),
     rode: emptyChannel(),
     supply: emptyChannel(),
   };
@@ -81,12 +95,26 @@ const TAKERS: { readonly [Id in SentenceId]?: Taker<Id> } = {
   },
   HDG: (s, to) => takeVariation(s, to),
   VHW: (s, to) => takeWaterSpeed(s.speedKn, 0, to),
-  VBW: (s, to) => takeWaterSpeed(s.waterStatus === "valid" ? s.waterAheadKn : undefined, 1, to),
+  VBW: (s, to) => {
+    if (s.waterStatus !== "valid") return;
+    takeWaterSpeed(s.waterAheadKn, 1, to);
+    if (s.waterStarboardKn === undefined) return;
+    put(to.channels.waterStarboard, to.source, 0, fromKn(s.waterStarboardKn), to.atMs, OTHER_STALE_MS);
+  },
   VDR: (s, to) => {
     if (s.setDeg === undefined || s.driftKn === undefined) return;
     const current = { setDeg: s.setDeg, driftMps: fromKn(s.driftKn) };
     put(to.channels.current, to.source, 0, current, to.atMs, OTHER_STALE_MS);
   },
+  RPM: (s, to) => {
+    if (s.revolutionsPerMin === undefined) return;
+    const backwards = s.kind === "shaft" && s.revolutionsPerMin < 0;
+    const astern = backwards || ((s.pitchPercent ?? 0) < 0 && s.revolutionsPerMin !== 0);
+    // Of two engines, one astern is a turn: both are needed.
+    put(to.channels.astern, to.source, 0, astern, to.atMs, OTHER_STALE_MS, both);
+  },
+  BWC: (s, to) => takeWaypoint(s, 1, to),
+  RMB: (s, to) => takeWaypoint(s, 0, to),
   XDR: (s, to) => {
     for (const m of s.measurements ?? []) {
       if (m.value === undefined) continue;
@@ -97,6 +125,10 @@ const TAKERS: { readonly [Id in SentenceId]?: Taker<Id> } = {
     }
   },
 };
+
+function both(a: boolean, b: boolean): boolean {
+  return a && b;
+}
 
 function lowest(a: number, b: number): number {
   return Math.min(a, b);
@@ -177,6 +209,20 @@ function takeMotion(
 function takeVariation(s: { variationDeg: number | undefined }, to: Intake): void {
   if (s.variationDeg !== undefined)
     put(to.channels.variation, to.source, 0, s.variationDeg, to.atMs, OTHER_STALE_MS);
+}
+
+/** What the daemon sends itself: its own anchor coming back is no waypoint. */
+const OWN_WAYPOINT = "ANCHOR";
+
+function takeWaypoint(
+  { position, name }: { position: Position | undefined; name: string | undefined },
+  kind: number,
+  to: Intake,
+): void {
+  if (position === undefined || name === OWN_WAYPOINT) return;
+  const { latDeg, lonDeg } = position;
+  const waypoint = { position: { latDeg, lonDeg }, name };
+  put(to.channels.waypoint, to.source, kind, waypoint, to.atMs, OTHER_STALE_MS);
 }
 
 function takeWaterSpeed(speedKn: number | undefined, kind: number, to: Intake): void {

@@ -10,7 +10,7 @@ import { type Depth, depthFrom, type EchoState, judgeEcho, NO_ECHOES } from "./d
 import { type Disagreement, disagreementOf } from "./disagreement.ts";
 import { type AcceptedFix, type FixState, judgeFix, NO_FIXES } from "./fixes.ts";
 import { trueHeading } from "./heading.ts";
-import { type Channels, type Heard, noChannels, OTHER_STALE_MS, takeIn } from "./intake.ts";
+import { type Channels, type Heard, noChannels, OTHER_STALE_MS, takeIn, type Waypoint } from "./intake.ts";
 import type { InstrumentSettings } from "./settings.ts";
 import {
   apparentFrom,
@@ -46,7 +46,11 @@ export interface Picture {
   wind: Known<GroundWind> | undefined;
   windMean: WindMean | undefined;
   waterSpeedMps: number | undefined;
+  waterStarboardMps: number | undefined;
   current: Known<{ setDeg: number; driftMps: number }> | undefined;
+  /** Engines going astern; undefined where none tells. */
+  astern: boolean | undefined;
+  waypoint: Known<Waypoint> | undefined;
   rodeCountedM: Known<number> | undefined;
   supplyV: Known<number> | undefined;
   /** Readings held back as implausible since the start. */
@@ -141,7 +145,10 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
     wind: seen.wind,
     windMean: meanWind(instruments.windHistory, atMs),
     waterSpeedMps: choose(channels.waterSpeed, other, atMs)?.value,
+    waterStarboardMps: choose(channels.waterStarboard, other, atMs)?.value,
     current: choose(channels.current, other, atMs),
+    astern: choose(channels.astern, other, atMs)?.value,
+    waypoint: choose(channels.waypoint, other, atMs),
     rodeCountedM: choose(channels.rode, other, atMs),
     supplyV: choose(channels.supply, other, atMs),
     held: { fixes: instruments.fixes.heldCount, depths: instruments.echoes.heldCount },

@@ -24,8 +24,8 @@ export interface NightLogDeps {
     warn(fields: object, text: string): void;
     error(fields: object, text: string): void;
   };
-  /** The configuration as text: a night keeps the one it began with. */
-  config: string;
+  /** The configuration as text: a night keeps the one it began with, as it was set in use by then. */
+  config: string | (() => string);
   origin: Origin;
   keepRaw: boolean;
   keepNights: number;
@@ -42,6 +42,8 @@ export interface NightLog {
   flush(): boolean;
   /** What was learnt of a receiver; undefined too while the log cannot be read. */
   profile(source: string): unknown;
+  /** All that is known of receivers, the lately kept first; none while the log cannot be read. */
+  profiles(): unknown[];
   keepProfile(source: string, profile: unknown): void;
   /** The end of an imported log, at the last stamp: its night ends there. */
   endLog(atMs: number): void;
@@ -166,7 +168,8 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
     },
     flush,
     profile: (source) => tried((log) => log.profiles.get(source)),
-    keepProfile: (source, profile) => void tried((log) => log.profiles.put(source, profile, deps.nowMs())),
+    profiles: () => tried((log) => log.profiles.all()) ?? [],
+    keepProfile: (source, profile) => void tried((log) => log.profiles.put(source, profile, deps.wallMs())),
     endLog: (atMs) => recorder.end(Math.floor(atMs), "log-end"),
     currentId: () => current()?.id,
     async close() {

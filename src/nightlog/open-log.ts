@@ -27,7 +27,7 @@ const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve)
 export function openLog(
   directory: string,
   origin: Origin,
-  config: string,
+  config: string | (() => string),
   synced: (error: unknown) => void,
 ): OpenLog {
   const database = openForWriting(directory);

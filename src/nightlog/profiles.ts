@@ -4,6 +4,8 @@ import type { Database } from "better-sqlite3";
 export interface Profiles {
   /** Undefined when nothing is known of it. */
   get(source: string): unknown;
+  /** The lately kept first. */
+  all(): unknown[];
   /** @param profile plain data */
   put(source: string, profile: unknown, keptMs: number): void;
 }
@@ -15,7 +17,11 @@ export function profilesIn(database: Database): Profiles {
   const put = database.prepare<[string, number, string]>(
     "INSERT OR REPLACE INTO receiver_profiles (source, kept_ms, profile) VALUES (?, ?, ?)",
   );
+  const all = database
+    .prepare<[], string>("SELECT profile FROM receiver_profiles ORDER BY kept_ms DESC LIMIT 8")
+    .pluck();
   return {
+    all: () => all.all().map((text) => JSON.parse(text)),
     get(source) {
       const text = get.get(source);
       return text === undefined ? undefined : JSON.parse(text);

@@ -3,35 +3,11 @@
  * never writes, and has its own connection, so that looking and keeping do not wait for one another.
  */
 import type { Database } from "better-sqlite3";
-import { formatInstant } from "../units/time.ts";
-import { clockOf, clocksOf, type NightClock } from "./clock.ts";
+import { clockOf, type NightClock } from "./clock.ts";
+import { lineOf, listOf, type NightLine, type NightRow, nameNear, namesIn } from "./night-list.ts";
 import { plainLines, type RawLine, unpacked } from "./raw-chunk.ts";
 import { openForReading } from "./store.ts";
-import { type Cell, TRACK_COLUMNS, type TrackPoint, trackPoint, unscaled } from "./track-row.ts";
-
-/** One line of the list. Times RFC 3339, absent null. */
-export interface NightLine {
-  id: number;
-  origin: string;
-  /** False: the receiver never told the time, so these are the board's own. */
-  utcKnown: boolean;
-  letGo: string;
-  ended: string | null;
-  ending: string | null;
-  hours: number;
-  place: string | null;
-  lat: number | null;
-  lon: number | null;
-  rodeM: number | null;
-  meanMps: number | null;
-  gustMps: number | null;
-  leastScope: number | null;
-  leastDepthM: number | null;
-  outsideM: number | null;
-  draggedM: number | null;
-  alerts: number;
-  alarms: number;
-}
+import { type Cell, TRACK_COLUMNS, type TrackPoint, trackPoint } from "./track-row.ts";
 
 /** One raising of an alert, with every state it went through. */
 export interface NightAlert {
@@ -64,6 +40,8 @@ export interface Review {
   track(id: number): Generator<TrackPoint>;
   /** Where she was then, or a little before: the last row with a fix up to a minute old. */
   pointAt(id: number, atMs: number): TrackPoint | undefined;
+  /** What was known then: the last row of the minute before, with a fix or without. */
+  rowAt(id: number, atMs: number): TrackPoint | undefined;
   /** Lines as they were heard, stamped with UTC. */
   lines(id: number): Generator<RawLine>;
   database: Database;
@@ -78,65 +56,11 @@ export function openReview(directory: string): Review | undefined {
     list: () => listOf(database),
     night: (id) => nightOf(database, id),
     track: (id) => trackOf(database, id),
-    pointAt: (id, atMs) => pointAt(database, id, atMs),
+    pointAt: (id, atMs) => pointAt(database, id, atMs, true),
+    rowAt: (id, atMs) => pointAt(database, id, atMs, false),
     lines: (id) => linesOf(database, id),
     database,
     close: () => database.close(),
-  };
-}
-
-interface NightRow {
-  id: number;
-  origin: string;
-  began_ms: number;
-  let_go_ms: number;
-  last_ms: number;
-  ended_ms: number | null;
-  ending: string | null;
-  place: string | null;
-  alerts: number;
-  alarms: number;
-  [column: string]: Cell | string;
-}
-
-const LISTED = `SELECT id, origin, began_ms, let_go_ms, last_ms, ended_ms, ending, place, lat_e7, lon_e7, rode_cm,
-  mean_cmps, gust_cmps, least_scope_c, least_depth_cm, outside_cm, dragged_cm, alerts, alarms FROM nights`;
-
-function listOf(database: Database): NightLine[] {
-  const clock = clocksOf(database);
-  return database
-    .prepare<[], NightRow>(`${LISTED} ORDER BY let_go_ms DESC, id DESC`)
-    .all()
-    .map((row) => lineOf(row, clock(row.id)));
-}
-
-const HOUR = 3_600_000;
-
-function lineOf(row: NightRow, clock: NightClock): NightLine {
-  const figure = (column: string, perUnit: number): number | null =>
-    unscaled(typeof row[column] === "number" ? Number(row[column]) : null, perUnit) ?? null;
-  const letGoMs = clock.utcMs(row.let_go_ms);
-  const untilMs = clock.utcMs(row.ended_ms ?? row.last_ms);
-  return {
-    id: row.id,
-    origin: row.origin,
-    utcKnown: clock.isKnown,
-    letGo: formatInstant(letGoMs),
-    ended: row.ended_ms === null ? null : formatInstant(clock.utcMs(row.ended_ms)),
-    ending: row.ending,
-    hours: Math.round(((untilMs - letGoMs) / HOUR) * 100) / 100,
-    place: row.place,
-    lat: figure("lat_e7", 1e7),
-    lon: figure("lon_e7", 1e7),
-    rodeM: figure("rode_cm", 100),
-    meanMps: figure("mean_cmps", 100),
-    gustMps: figure("gust_cmps", 100),
-    leastScope: figure("least_scope_c", 100),
-    leastDepthM: figure("least_depth_cm", 100),
-    outsideM: figure("outside_cm", 100),
-    draggedM: figure("dragged_cm", 100),
-    alerts: row.alerts,
-    alarms: row.alarms,
   };
 }
 
@@ -153,6 +77,7 @@ function nightOf(database: Database, id: number): Night | undefined {
   const { night, ...line } = { night: row, ...lineOf(row, clock) };
   return {
     ...line,
+    place: line.place ?? nameNear(namesIn(database), line),
     beganMs: clock.utcMs(night.began_ms),
     lastMs: clock.utcMs(night.last_ms),
     config: night.config,
@@ -237,15 +162,21 @@ function rawSizes(database: Database, id: number): Night["raw"] {
 const SLICE = 200;
 
 /** By slices: a connection that is being read row by row can do nothing else. Stamps are the core's. */
-export function* trackSlices(database: Database, id: number): Generator<Cell[][]> {
+export function* trackSlices(
+  database: Database,
+  id: number,
+  fromS = Number.MIN_SAFE_INTEGER,
+  toS = Number.MAX_SAFE_INTEGER,
+): Generator<Cell[][]> {
   const slice = database
-    .prepare<[number, number, number], Cell[]>(
-      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track WHERE night_id = ? AND at_s > ? ORDER BY at_s LIMIT ?`,
+    .prepare<[number, number, number, number], Cell[]>(
+      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track
+       WHERE night_id = ? AND at_s > ? AND at_s <= ? ORDER BY at_s LIMIT ?`,
     )
     .raw();
-  let afterS = Number.MIN_SAFE_INTEGER;
+  let afterS = fromS - 1;
   for (;;) {
-    const rows = slice.all(id, afterS, SLICE);
+    const rows = slice.all(id, afterS, toS, SLICE);
     yield rows;
     if (rows.length < SLICE) return;
     afterS = Number(rows.at(-1)?.[0]);
@@ -264,13 +195,13 @@ function* trackOf(database: Database, id: number): Generator<TrackPoint> {
 
 const FIX_AGE_MS = 60_000;
 
-function pointAt(database: Database, id: number, utcMs: number): TrackPoint | undefined {
+function pointAt(database: Database, id: number, utcMs: number, needsFix: boolean): TrackPoint | undefined {
   const clock = clockOf(database, id);
   const atS = Math.ceil(clock.stampMs(utcMs) / 1000);
   const row = database
     .prepare<[number, number, number], Cell[]>(
-      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track
-       WHERE night_id = ? AND at_s BETWEEN ? AND ? AND lat_e7 IS NOT NULL ORDER BY at_s DESC LIMIT 1`,
+      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track WHERE night_id = ? AND at_s BETWEEN ? AND ?
+       ${needsFix ? "AND lat_e7 IS NOT NULL" : ""} ORDER BY at_s DESC LIMIT 1`,
     )
     .raw()
     .get(id, atS - FIX_AGE_MS / 1000, atS);

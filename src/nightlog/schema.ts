@@ -76,7 +76,22 @@ CREATE TABLE receiver_profiles (source TEXT PRIMARY KEY, kept_ms INTEGER NOT NUL
 ALTER TABLE nights ADD COLUMN place TEXT;
 `;
 
-export const MIGRATIONS: readonly string[] = [FIRST, SECOND];
+/** For comparing nights: where the strongest mean wind came from, and the least room left to the circle on watch. */
+const THIRD = `
+ALTER TABLE nights ADD COLUMN from_ddeg INTEGER;
+ALTER TABLE nights ADD COLUMN spare_cm INTEGER;
+UPDATE nights SET
+  from_ddeg = (SELECT mean_from_ddeg FROM track
+    WHERE night_id = nights.id AND at_s * 1000 >= let_go_ms AND mean_cmps IS NOT NULL
+    ORDER BY mean_cmps DESC LIMIT 1),
+  spare_cm = (SELECT min(circle_cm - range_cm) FROM track
+    WHERE night_id = nights.id
+    AND at_s * 1000 >= (SELECT min(at_ms) FROM phases WHERE night_id = nights.id AND phase = 'riding')
+    AND at_s * 1000 < coalesce(
+      (SELECT max(at_ms) FROM phases WHERE night_id = nights.id AND phase = 'weighing'), last_ms + 1));
+`;
+
+export const MIGRATIONS: readonly string[] = [FIRST, SECOND, THIRD];
 export const VERSION = MIGRATIONS.length;
 
 /** Every table with rows of a night, the small ones first, and what tells its rows apart. */

@@ -2,12 +2,13 @@
  * A night for plotting, in so many columns. In: a review, an id, a width; out: arrays that JSON can carry, times
  * true UTC. Read by slices with pauses between them: nobody who looks may keep an alarm waiting.
  */
-import { SECOND_MS } from "../units/time.ts";
+import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import { clockOf } from "./clock.ts";
 import { type Columns, columnOf, type Extremes, noExtremes, takeIn } from "./decimation.ts";
-import { type Night, type Review, trackSlices } from "./review.ts";
+import { gatherer } from "./gatherer.ts";
+import type { Night, Review } from "./review.ts";
 import { SPAN_COLUMNS, SPAN_FIGURES } from "./span.ts";
-import { type Cell, type Figure, placeOf, positionIn, unscaled } from "./track-row.ts";
+import { type Cell, type Figure, placeOf } from "./track-row.ts";
 
 const BANDS = [
   "rangeM",
@@ -15,12 +16,9 @@ const BANDS = [
   "depthM",
   "scope",
   "target",
-  "windMps",
   "meanMps",
   "gustMps",
   "rodeM",
-  "draggedM",
-  "loadN",
 ] as const satisfies readonly Figure[];
 /** Directions have no least and greatest: the last of each column stands for it. */
 const DIRECTIONS = [
@@ -32,6 +30,14 @@ const DIRECTIONS = [
 
 type Band = (typeof BANDS)[number];
 type Direction = (typeof DIRECTIONS)[number];
+
+export interface SeriesWish {
+  /** Columns. */
+  width: number;
+  /** A part of the night, ms of UTC; left out, all of it. */
+  fromMs?: number | undefined;
+  toMs?: number | undefined;
+}
 
 export interface NightSeries {
   night: Omit<Night, "config">;
@@ -53,16 +59,12 @@ const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve)
 export async function nightSeries(
   review: Review,
   id: number,
-  width: number,
+  wish: SeriesWish,
 ): Promise<NightSeries | undefined> {
   const night = review.night(id);
   if (night === undefined) return undefined;
-  const count = Math.round(Math.min(MOST_WIDTH, Math.max(LEAST_WIDTH, width)));
-  const columns: Columns = {
-    fromMs: night.beganMs,
-    toMs: Math.max(night.lastMs, night.beganMs) + SECOND_MS,
-    count,
-  };
+  const columns = columnsFor(night, wish);
+  const { count } = columns;
   const { config: _config, ...shown } = night;
   const perColumnMs = (columns.toMs - columns.fromMs) / count;
   const series: NightSeries = {
@@ -83,29 +85,41 @@ export async function nightSeries(
   return series;
 }
 
+/** The part that is wished for, as far as it lies in the night. */
+function columnsFor({ beganMs, lastMs }: Night, { width, fromMs, toMs }: SeriesWish): Columns {
+  const count = Math.round(Math.min(MOST_WIDTH, Math.max(LEAST_WIDTH, width)));
+  const endMs = Math.max(lastMs, beganMs) + SECOND_MS;
+  const from = Math.min(Math.max(beganMs, fromMs ?? beganMs), endMs - SECOND_MS);
+  return { fromMs: from, toMs: Math.max(from + SECOND_MS, Math.min(endMs, toMs ?? endMs)), count };
+}
+
+/** A column that a slice of time cuts in two is joined again here. */
 async function takeTrack(
   { database }: Review,
   id: number,
   columns: Columns,
   series: NightSeries,
 ): Promise<void> {
-  const clock = clockOf(database, id);
-  const plan = createPlan();
-  const bands = BANDS.map((band) => ({ into: series.bands[band], ...placeOf(band) }));
-  const directions = DIRECTIONS.map((name) => ({ into: series.directions[name], ...placeOf(name) }));
-  for (const rows of trackSlices(database, id)) {
-    for (const row of rows) {
-      const utcMs = clock.utcMs((row[0] ?? 0) * SECOND_MS);
-      const column = columnOf(columns, utcMs);
-      for (const { into, at } of bands) takeIn(into, column, row[at]);
-      for (const { into, at, perUnit } of directions)
-        into[column] = unscaled(row[at], perUnit) ?? into[column] ?? null;
-      plan.take(column, row, utcMs);
+  const gathered = gatherer(database, id, columns, { bands: BANDS, directions: DIRECTIONS });
+  for (const { fromMs, toMs, offsetMs } of clockOf(database, id).pieces) {
+    const firstMs = Math.max(fromMs, columns.fromMs - offsetMs);
+    const endMs = Math.min(toMs, columns.toMs - offsetMs);
+    for (let sliceMs = firstMs; sliceMs < endMs; sliceMs += SLICE_MS) {
+      const untilMs = Math.min(endMs, sliceMs + SLICE_MS);
+      const slice = gathered(sliceMs / SECOND_MS, untilMs / SECOND_MS, offsetMs);
+      for (const { column, band, min, max } of slice.bands) {
+        takeIn(series.bands[band], column, min);
+        takeIn(series.bands[band], column, max);
+      }
+      for (const { column, direction, deg } of slice.directions) series.directions[direction][column] = deg;
+      series.plan.push(...slice.places);
+      await turn();
     }
-    await turn();
   }
-  series.plan = plan.places();
 }
+
+/** So many rows, where one was kept each second, are gathered in a few milliseconds. */
+const SLICE_MS = 15 * MINUTE_MS;
 
 function scale({ min, max }: Extremes, perUnit: number): void {
   for (const list of [min, max])
@@ -123,46 +137,13 @@ function takeMinutes({ database }: Review, id: number, columns: Columns, series:
     .iterate(id);
   for (const [fromS, seconds, ...cells] of rows) {
     const middleMs = clock.utcMs(((fromS ?? 0) + (seconds ?? 0) / 2) * SECOND_MS);
+    if (middleMs < columns.fromMs || middleMs >= columns.toMs) continue;
     const column = columnOf(columns, middleMs);
     for (const [i, figure] of SPAN_FIGURES.entries()) {
-      takeIn(series.bands[figure], column, cells[3 * i]);
-      takeIn(series.bands[figure], column, cells[3 * i + 2]);
+      const band = BANDS.find((name) => name === figure);
+      if (band === undefined) continue;
+      takeIn(series.bands[band], column, cells[3 * i]);
+      takeIn(series.bands[band], column, cells[3 * i + 2]);
     }
   }
-}
-
-/** First and farthest place of each column, in order of time. */
-function createPlan() {
-  const places: NightSeries["plan"] = [];
-  const range = placeOf("rangeM");
-  let column = -1;
-  let farthest: { range: number; place: NightSeries["plan"][number] } | undefined;
-  const finish = (): void => {
-    if (farthest !== undefined && farthest.place !== places.at(-1)) places.push(farthest.place);
-    farthest = undefined;
-  };
-  return {
-    take(at: number, row: readonly Cell[], utcMs: number): void {
-      const position = positionIn(row);
-      if (position === undefined) return;
-      const isFirst = at !== column;
-      const out = row[range.at] ?? -1;
-      if (!isFirst && out <= (farthest?.range ?? -1)) return;
-      const place: NightSeries["plan"][number] = [
-        position.latDeg,
-        position.lonDeg,
-        Math.round(utcMs / SECOND_MS),
-      ];
-      if (isFirst) {
-        finish();
-        column = at;
-        places.push(place);
-      }
-      farthest = { range: out, place };
-    },
-    places(): NightSeries["plan"] {
-      finish();
-      return places;
-    },
-  };
 }

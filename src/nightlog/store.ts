@@ -49,6 +49,13 @@ export function openForReading(directory: string): Database | undefined {
   return new BetterSqlite3(file, { readonly: true, timeout: BUSY_MS });
 }
 
+/** Opens a log of our version to change what people call things in it; undefined where there is none. */
+export function openForNaming(directory: string): Database | undefined {
+  openForReading(directory)?.close();
+  const file = logFile(directory);
+  return existsSync(file) ? new BetterSqlite3(file, { timeout: BUSY_MS }) : undefined;
+}
+
 /** Is this the error of a file that can never be gone on with? */
 export function isDamage(error: unknown): boolean {
   const code = error instanceof Error && "code" in error ? String(error.code) : "";

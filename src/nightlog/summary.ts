@@ -10,11 +10,15 @@ export interface NightSummary {
   /** Greatest 10-minute mean and greatest gust. */
   meanMps: number | undefined;
   gustMps: number | undefined;
+  /** Where the greatest mean came from. */
+  meanFromDeg: number | undefined;
   /** Least with the rode out; weighing, it is meant to get short. */
   leastScope: number | undefined;
   leastDepthM: number | undefined;
   /** Farthest outside the alarm circle; undefined: never outside. */
   outsideM: number | undefined;
+  /** Least room left to the circle on watch; below zero: so far outside. */
+  spareM: number | undefined;
   draggedM: number | undefined;
   /** Raisings, and those that became alarms, as `key raisedMs`. */
   raised: Set<string>;
@@ -27,9 +31,11 @@ export function emptySummary(): NightSummary {
     rodeM: undefined,
     meanMps: undefined,
     gustMps: undefined,
+    meanFromDeg: undefined,
     leastScope: undefined,
     leastDepthM: undefined,
     outsideM: undefined,
+    spareM: undefined,
     draggedM: undefined,
     raised: new Set(),
     alarmed: new Set(),
@@ -41,14 +47,16 @@ export function addSample(summary: NightSummary, sample: Sample): void {
   if (sample.phase === "underway") return;
   summary.anchor = sample.anchor ?? summary.anchor;
   summary.rodeM = greater(summary.rodeM, sample.rodeM);
-  summary.meanMps = greater(summary.meanMps, sample.meanMps);
+  if (sample.meanMps !== undefined && sample.meanMps > (summary.meanMps ?? -1))
+    Object.assign(summary, { meanMps: sample.meanMps, meanFromDeg: sample.meanFromDeg });
   summary.gustMps = greater(summary.gustMps, sample.gustMps);
   summary.draggedM = greater(summary.draggedM, sample.draggedM);
   summary.leastDepthM = less(summary.leastDepthM, sample.depthM);
   if (sample.phase === "riding") summary.leastScope = less(summary.leastScope, sample.scope);
   const { rangeM, circleM } = sample;
-  if (rangeM !== undefined && circleM !== undefined && rangeM > circleM)
-    summary.outsideM = greater(summary.outsideM, rangeM - circleM);
+  if (rangeM === undefined || circleM === undefined) return;
+  if (sample.phase === "riding") summary.spareM = less(summary.spareM, circleM - rangeM);
+  if (rangeM > circleM) summary.outsideM = greater(summary.outsideM, rangeM - circleM);
 }
 
 export function addChange(summary: NightSummary, alert: Alert): void {
@@ -78,6 +86,8 @@ export function summaryCells(summary: NightSummary): Cell[] {
     scaled(summary.leastDepthM, 100),
     scaled(summary.outsideM, 100),
     scaled(summary.draggedM, 100),
+    scaled(summary.meanFromDeg, 10),
+    scaled(summary.spareM, 100),
   ];
 }
 
@@ -91,4 +101,6 @@ export const SUMMARY_COLUMNS: readonly string[] = [
   "least_depth_cm",
   "outside_cm",
   "dragged_cm",
+  "from_ddeg",
+  "spare_cm",
 ];

@@ -34,7 +34,7 @@ function insert(
   );
 }
 
-export function createWriter(database: Database, origin: Origin, config: string): Writer {
+export function createWriter(database: Database, origin: Origin, config: string | (() => string)): Writer {
   const begin = database.prepare<Values>(
     `INSERT INTO nights (origin, config_id, began_ms, let_go_ms, last_ms)
      VALUES (?, (SELECT id FROM configs WHERE text = ?), ?, ?, ?)`,
@@ -53,9 +53,10 @@ export function createWriter(database: Database, origin: Origin, config: string)
 
   const addConfig = database.prepare<Values>("INSERT OR IGNORE INTO configs (text) VALUES (?)");
   const rowOf = (buffer: NightBuffer): number => {
-    addConfig.run(config);
+    const text = typeof config === "string" ? config : config();
+    addConfig.run(text);
     const { beganMs, letGoMs, lastMs } = buffer;
-    return Number(begin.run(origin, config, beganMs, letGoMs, lastMs).lastInsertRowid);
+    return Number(begin.run(origin, text, beganMs, letGoMs, lastMs).lastInsertRowid);
   };
   const writeEvents = ({ alerts, acts, phases }: NightBuffer, id: number): void => {
     for (const alert of alerts) addAlert.run(id, ...alertCells(alert));
@@ -175,6 +176,8 @@ function summaryOf(database: Database, row: OpenRow): NightSummary {
     leastDepthM: unscaled(cell("least_depth_cm"), 100),
     outsideM: unscaled(cell("outside_cm"), 100),
     draggedM: unscaled(cell("dragged_cm"), 100),
+    meanFromDeg: unscaled(cell("from_ddeg"), 10),
+    spareM: unscaled(cell("spare_cm"), 100),
     raised: new Set(raisings.map(({ raising }) => raising)),
     alarmed: new Set(raisings.filter(({ alarm }) => alarm === 1).map(({ raising }) => raising)),
   };

@@ -11,6 +11,7 @@ export interface Looker {
   close(code: number): void;
   terminate(): void;
   on(event: "pong" | "close", listener: () => void): unknown;
+  on(event: "message", listener: (data: { toString(): string }) => void): unknown;
 }
 
 export const MOST_LOOKERS = 50;
@@ -23,7 +24,12 @@ const ASK_EVERY_MS = 15_000;
 const PARTING_MS = 200;
 const GOING_AWAY = 1001;
 
+/** What a page tells of itself: whether its sound is armed, so that an alarm would be heard there. */
+const ARMED = "armed";
+
 export interface Audience {
+  /** Is there a page that would sound an alarm? */
+  hears(): boolean;
   isFull(): boolean;
   join(looker: Looker): void;
   /** Something has changed: shows it now, or as soon as the last one is 200 ms old. */
@@ -36,7 +42,7 @@ export interface Audience {
  * nothing is shown: the silence tells a page that something is wrong
  */
 export function createAudience(picture: () => string | undefined): Audience {
-  const lookers = new Map<Looker, { answers: boolean }>();
+  const lookers = new Map<Looker, { answers: boolean; armed: boolean }>();
   let shownAtMs = Number.NEGATIVE_INFINITY;
   let waiting: NodeJS.Timeout | undefined;
   let isClosed = false;
@@ -72,12 +78,16 @@ export function createAudience(picture: () => string | undefined): Audience {
   }
 
   return {
+    hears: () => [...lookers.values()].some(({ armed }) => armed),
     isFull: () => lookers.size >= MOST_LOOKERS,
     join(looker) {
-      const is = { answers: true };
+      const is = { answers: true, armed: false };
       lookers.set(looker, is);
       looker.on("pong", () => {
         is.answers = true;
+      });
+      looker.on("message", (data) => {
+        is.armed = data.toString() === ARMED;
       });
       looker.on("close", () => lookers.delete(looker));
       const text = picture();

@@ -155,4 +155,9 @@ export interface StatePort {
   state: string;
   lines: number;
   refused: number;
+  sent: number;
+  /** Sentences that were lost on the way out. */
+  dropped: number;
+  /** Sentences that gave way to a newer one of their kind on a slow line. */
+  replaced: number;
 }

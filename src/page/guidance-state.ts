@@ -26,7 +26,7 @@ export interface StateGuidance {
   approach: {
     neutral: boolean;
     drift: { setDeg: number | null; driftKn: number; sdKn: number; overS: number } | null;
-    current: { setDeg: number | null; driftKn: number; sdKn: number; from: "told" | "drift" } | null;
+    current: { setDeg: number | null; driftKn: number; sdKn: number; from: "told" | "log" | "drift" } | null;
     lie: {
       headingDeg: number;
       uncertaintyDeg: number;
@@ -42,6 +42,8 @@ export interface StateGuidance {
       distanceM: number | null;
       bearingDeg: number | null;
       uncertaintyM: number;
+      /** The plotter's active waypoint is the place wished for; null: it was told. */
+      waypoint: string | null;
     } | null;
     expectedRodeM: number | null;
     depthAtLowM: number | null;
@@ -83,6 +85,24 @@ export interface StateGuidance {
     sideways: boolean;
     hangsM: number | null;
   } | null;
+  tide: {
+    /** Still to rise by high water; from the operator, the tide as set, or the rise in the configuration. */
+    riseM: number | null;
+    riseFrom: "told" | "table" | "configured" | null;
+    depthAtLowM: number | null;
+    /** The least of it within the swing, as far as she has lain. */
+    leastAtLowM: number | null;
+    /** What was told of the tide and does not reach to now: one line. */
+    lacks: string | null;
+    /** What the sounder makes of the hours: never used by itself. One sigma beside each. */
+    suggested: { riseM: number; riseSdM: number; fallM: number; fallSdM: number } | null;
+  };
+  strength: {
+    /** The published design load at the gust. */
+    designLoadN: number | null;
+    /** What it is too much for. */
+    weak: { link: "chain" | "rope" | "windlass"; workingN: number }[];
+  };
   /** She seems to leave: weighing is offered as one tap. */
   leaving: boolean;
   reminders: { key: string; text: string; why: string }[];

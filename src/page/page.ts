@@ -1,6 +1,7 @@
 /** What the page is given and what it gives back. */
 import type { BoatState, TrackAnswer } from "./boat-state.ts";
 import type { NightsDeps } from "./nights.ts";
+import type { SettingsDeps } from "./settings.ts";
 
 export interface PageSettings {
   /** Port 0 lets the system choose (tests). */
@@ -26,6 +27,8 @@ export interface PageDeps {
   state(): BoatState;
   /** The track after this instant (ms), in at most 600 points. */
   track(sinceMs: number): TrackAnswer;
+  /** Left out where there are none to set. */
+  settings?: SettingsDeps;
   /** The nights kept; left out where none are. */
   nights?: NightsDeps;
   /** Gives an act to the core as the body of a sentence, `PRDW,RODE,35.0,M`: no start, no checksum. */

@@ -1,15 +1,16 @@
 /** Every path that the page answers. */
-import type { FastifyInstance, FastifyReply, FastifyRequest } from "fastify";
+import type { FastifyInstance, FastifyRequest } from "fastify";
 import { z } from "zod";
 import { SECOND_MS } from "../units/time.ts";
 import { readAct } from "./act.ts";
 import type { Asset } from "./assets.ts";
 import type { Audience } from "./audience.ts";
 import { sessionCookie, tokenIn } from "./cookie.ts";
-import { addNights } from "./nights.ts";
+import { addNights, type Guard } from "./nights.ts";
 import type { AlertCommand, PageDeps, PageLog, PageUnits } from "./page.ts";
 import type { Pairing } from "./pairing.ts";
 import { refuse } from "./refusals.ts";
+import { addSettings } from "./settings.ts";
 
 export interface RouteNeeds {
   deps: PageDeps;
@@ -23,7 +24,9 @@ export interface RouteNeeds {
 export function addRoutes(app: FastifyInstance, needs: RouteNeeds): void {
   addAssets(app, needs.assets);
   addLooking(app, needs);
-  if (needs.deps.nights !== undefined) addNights(app, needs.deps.nights);
+  if (needs.deps.nights !== undefined) addNights(app, needs.deps.nights, onlyPaired(needs.pairing));
+  if (needs.deps.settings !== undefined)
+    addSettings(app, needs.deps.settings, onlyPaired(needs.pairing), needs.log);
   addPairing(app, needs);
   addActing(app, needs);
 }
@@ -71,8 +74,11 @@ function addLooking(app: FastifyInstance, { deps, audience }: RouteNeeds): void 
 
 const pinBody = z.strictObject({ pin: z.string().regex(/^\d{6}$/) });
 
-function addPairing(app: FastifyInstance, { pairing, log, units }: RouteNeeds): void {
-  app.get("/api/session", (request) => ({ paired: isPaired(request, pairing), units }));
+function addPairing(app: FastifyInstance, { deps, pairing, log, units }: RouteNeeds): void {
+  app.get("/api/session", (request) => ({
+    paired: isPaired(request, pairing),
+    units: deps.settings?.units() ?? units,
+  }));
   app.post("/api/session", async (request, reply) => {
     const given = pinBody.safeParse(request.body);
     if (!given.success) return refuse(reply, "format", 'a PIN is asked for: { "pin": "6 digits" }');
@@ -92,11 +98,15 @@ function isPaired(request: FastifyRequest, pairing: Pairing): boolean {
   return pairing.isPaired(tokenIn(request.headers.cookie));
 }
 
-function addActing(app: FastifyInstance, { deps, log, pairing, audience }: RouteNeeds): void {
-  const onRequest = (request: FastifyRequest, reply: FastifyReply, done: () => void) => {
+function onlyPaired(pairing: Pairing): Guard {
+  return (request, reply, done) => {
     if (isPaired(request, pairing)) done();
     else refuse(reply, "session");
   };
+}
+
+function addActing(app: FastifyInstance, { deps, log, pairing, audience }: RouteNeeds): void {
+  const onRequest = onlyPaired(pairing);
   app.post("/api/act", { onRequest }, (request, reply) => {
     const act = readAct(request.body);
     if (!act.ok) return refuse(reply, "format", act.problem);

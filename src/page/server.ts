@@ -8,6 +8,7 @@ import fastifyWebsocket from "@fastify/websocket";
 import Fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from "fastify";
 import { type Asset, readAssets } from "./assets.ts";
 import { type Audience, createAudience } from "./audience.ts";
+import { limitCrowd } from "./crowd.ts";
 import { hostIsOurs, hostNames, originIsOurs } from "./gate.ts";
 import { type PageDeps, PageError, type PageLog, type PageSettings } from "./page.ts";
 import { openPairing, type Pairing } from "./pairing.ts";
@@ -20,6 +21,8 @@ export interface OpenPage {
   readonly firstPin: string | undefined;
   /** The picture has changed. */
   push(): void;
+  /** Would an alarm be heard on a page that is open and armed? */
+  hears(): boolean;
   close(): Promise<void>;
 }
 
@@ -29,18 +32,20 @@ export interface BuiltPage {
   firstPin: string | undefined;
   keepPin(): Promise<void>;
   push(): void;
+  hears(): boolean;
   close(): Promise<void>;
 }
 
 const BODY_LIMIT_BYTES = 4096;
 const REQUEST_TIMEOUT_MS = 10_000;
-/** Lookers, and as many requests beside them. */
-const MOST_CONNECTIONS = 200;
+/** A request that trickles in is cut off: its head after this long, looked for every second. */
+const HEAD_TIMEOUT_MS = 5000;
+const LOOK_FOR_LATE_MS = 1000;
 const MOST_HEARD_BYTES = 1024;
 
 /** Rejects with a PageError when it cannot be served. */
 export async function openPage(settings: PageSettings, deps: PageDeps, log: PageLog): Promise<OpenPage> {
-  const { app, firstPin, keepPin, push, close } = await buildPage(settings, deps, log);
+  const { app, firstPin, keepPin, push, hears, close } = await buildPage(settings, deps, log);
   const { host, port } = settings.listen;
   try {
     await app.listen({ host, port });
@@ -50,7 +55,7 @@ export async function openPage(settings: PageSettings, deps: PageDeps, log: Page
   }
   // Only now: a PIN written by a start that failed would never be shown.
   await keepPin();
-  return { url: urlOf(app, host), firstPin, push, close };
+  return { url: urlOf(app, host), firstPin, push, hears, close };
 }
 
 export async function buildPage(settings: PageSettings, deps: PageDeps, log: PageLog): Promise<BuiltPage> {
@@ -69,6 +74,7 @@ export async function buildPage(settings: PageSettings, deps: PageDeps, log: Pag
     firstPin: pairing.firstPin,
     keepPin: () => pairing.keep(),
     push: () => audience.push(),
+    hears: () => audience.hears(),
     async close() {
       await audience.close();
       await app.close();
@@ -98,12 +104,13 @@ async function createApp(settings: PageSettings, deps: PageDeps, log: PageLog, p
     logger: false,
     bodyLimit: BODY_LIMIT_BYTES,
     requestTimeout: REQUEST_TIMEOUT_MS,
+    http: { headersTimeout: HEAD_TIMEOUT_MS, connectionsCheckingInterval: LOOK_FOR_LATE_MS },
     forceCloseConnections: true,
     frameworkErrors: (_, __, reply) => {
-      refuse(reply as FastifyReply, "path");
+      refuse((reply as FastifyReply).headers(headersFor(undefined)), "path");
     },
   });
-  app.server.maxConnections = MOST_CONNECTIONS;
+  limitCrowd(app.server);
   await app.register(fastifyWebsocket, {
     options: { maxPayload: MOST_HEARD_BYTES, perMessageDeflate: false },
     errorHandler: (_, socket) => socket.terminate(),
@@ -127,7 +134,7 @@ function isClientFault(error: unknown): boolean {
 function addGate(app: FastifyInstance, names: ReadonlySet<string>): void {
   app.addHook("onRequest", (request, reply, done) => {
     const { host, origin } = request.headers;
-    const known = hostIsOurs(host, names);
+    const known = hostIsOurs(host, names) && isNamedOnce(request.raw.rawHeaders);
     reply.headers(headersFor(known ? host : undefined));
     if (!known) refuse(reply, "host");
     else if (changesOrUpgrades(request) && !originIsOurs(origin, host)) refuse(reply, "origin");
@@ -135,6 +142,11 @@ function addGate(app: FastifyInstance, names: ReadonlySet<string>): void {
     else if (request.ws && request.routeOptions.url !== "/ws") refuse(reply, "path");
     else done();
   });
+}
+
+/** Two Host lines are none (RFC 9112, 3.2). Names and values take turns. */
+function isNamedOnce(rawHeaders: readonly string[]): boolean {
+  return rawHeaders.filter((text, i) => i % 2 === 0 && text.toLowerCase() === "host").length === 1;
 }
 
 function changesOrUpgrades(request: FastifyRequest): boolean {

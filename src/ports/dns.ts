@@ -56,7 +56,8 @@ function words(...values: number[]): Buffer {
   return bytes;
 }
 
-function dataOf(record: DnsRecord): Buffer {
+/** What a record says of its name, as bytes. */
+export function dataOf(record: DnsRecord): Buffer {
   switch (record.type) {
     case "A":
       return Buffer.from(record.address.split(".").map(Number));
@@ -84,10 +85,15 @@ function ipv6Bytes(address: string): Buffer {
   return words(...first, ...zeros, ...last);
 }
 
-/** @param shared of names that others may answer for too; the rest are ours alone (the cache-flush bit) */
+/**
+ * Records are the answers of a response, and in a question what its asker means to answer for (RFC 6762
+ * section 8.2).
+ * @param shared of names that others may answer for too; the rest are ours alone (the cache-flush bit)
+ */
 export function encodeMessage(message: Message, shared: (record: DnsRecord) => boolean = () => true): Buffer {
   const { id, isResponse, questions, records } = message;
-  const head = words(id, isResponse ? RESPONSE : 0, questions.length, records.length, 0, 0);
+  const [answers, meant] = isResponse ? [records.length, 0] : [0, records.length];
+  const head = words(id, isResponse ? RESPONSE : 0, questions.length, answers, meant, 0);
   const asked = questions.map(({ name, type }) =>
     Buffer.concat([
       nameBytes(name),

@@ -24,6 +24,7 @@ export class PortReport {
     replaced: 0,
     gaps: 0,
     clients: 0,
+    joined: 0,
     reconnects: 0,
     listenerErrors: 0,
     lastError: undefined,

@@ -78,6 +78,8 @@ export interface PortStats {
   gaps: number;
   /** Of a server: connected now. Else 0. */
   clients: number;
+  /** Of a server: clients that have ever connected. Else 0. */
+  joined: number;
   /** Times it came up again after it had been lost. */
   reconnects: number;
   /** Times the user's own listener threw. */

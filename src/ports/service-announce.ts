@@ -1,10 +1,12 @@
 /**
  * Announces a server of sentences on the boat's network by multicast DNS (RFC 6762, RFC 6763): on start, when it
  * is asked for, and when it goes. The name of the machine that it gives is one of our own, so that another
- * announcer of this machine is not contradicted; it is not probed for first, so two machines of one name clash.
+ * announcer of this machine is not contradicted. Before a name is used it is asked for, and another one is taken
+ * where somebody has it, then or later.
  */
 import { createSocket, type RemoteInfo, type Socket } from "node:dgram";
-import { type DnsRecord, decodeMessage, encodeMessage, label, type Question } from "./dns.ts";
+import { type DnsRecord, decodeMessage, encodeMessage, label, type Message, type Question } from "./dns.ts";
+import { conflicts, givesWay, isShared, probeFor, renamed } from "./service-names.ts";
 import { MDNS_HOST, MDNS_PORT, SERVICE } from "./service-query.ts";
 
 export interface Announced {
@@ -18,6 +20,8 @@ export interface Announced {
 }
 
 export interface Announcement {
+  /** Under which name it is told; resolves once it is, or once that was given up. */
+  readonly ready: Promise<string>;
   close(): Promise<void>;
 }
 
@@ -28,6 +32,11 @@ const SERVICE_TTL_S = 4500;
 const LEGACY_TTL_S = 10;
 const META = "_services._dns-sd._udp.local";
 const AGAIN_MS = 1000;
+/** Section 8.1: three questions, so far apart; who lost to one who asked at the same time waits a second. */
+const PROBES = 3;
+const PROBE_MS = 250;
+const GIVEN_WAY_MS = 1000;
+const MOST_NAMES = 50;
 
 /** All that can be said of the service. */
 export function recordsOf({ name, host, port, addresses }: Announced): DnsRecord[] {
@@ -68,40 +77,115 @@ export async function announceService(
   place?: Place,
 ): Promise<Announcement> {
   const { host, port, from } = place ?? { host: MDNS_HOST, port: MDNS_PORT, from: announced.addresses };
-  const records = recordsOf(announced);
   const sockets = (await Promise.all(from.map((address) => joined(host, port, address, failed)))).flatMap(
     (one) => one ?? [],
   );
-  const tell = (socket: Socket, told: readonly DnsRecord[]) =>
+  const sayOn = (socket: Socket, message: Message) =>
     new Promise<void>((resolve) => {
-      const bytes = encodeMessage({ id: 0, isResponse: true, questions: [], records: [...told] }, isShared);
-      socket.send(bytes, port, host, () => resolve());
+      socket.send(encodeMessage(message, isShared), port, host, () => resolve());
     });
-  const tellAll = (told: readonly DnsRecord[]) => Promise.all(sockets.map((socket) => tell(socket, told)));
+  const say = (message: Message) => Promise.all(sockets.map((socket) => sayOn(socket, message)));
+  const voice = createVoice(announced, say);
   for (const socket of sockets) {
     socket.on("message", (bytes, asker) => {
       const message = decodeMessage(bytes);
-      if (message === undefined || message.isResponse) return;
-      const answers = answersTo(message.questions, records);
+      if (message === undefined) return;
+      voice.heard(message);
+      const answers = message.isResponse ? [] : answersTo(message.questions, voice.told());
       if (answers.length === 0) return;
-      if (asker.port === port) void tell(socket, answers);
+      if (asker.port === port)
+        void sayOn(socket, { id: 0, isResponse: true, questions: [], records: answers });
       else answerAlone(socket, asker, message.id, message.questions, answers);
     });
   }
-  await tellAll(records);
-  const again = setTimeout(() => void tellAll(records), AGAIN_MS);
   return {
+    ready: voice.ready,
     async close() {
-      clearTimeout(again);
-      await tellAll(records.map((record) => ({ ...record, ttlS: 0 })));
+      await voice.close();
       for (const socket of sockets) socket.close();
     },
   };
 }
 
-/** Others serve sentences too; the rest is ours alone. */
-function isShared({ type }: DnsRecord): boolean {
-  return type === "PTR";
+interface Voice {
+  readonly ready: Promise<string>;
+  /** What is ours and told. */
+  told(): readonly DnsRecord[];
+  heard(message: Message): void;
+  close(): Promise<void>;
+}
+
+/** Asks for its names, tells them, and takes others when it must. */
+function createVoice(announced: Announced, say: (message: Message) => Promise<unknown>): Voice {
+  let nth = 1;
+  let records = recordsOf(announced);
+  let isOurs = false;
+  let closed = false;
+  /** What was heard while a name was asked for. */
+  let verdict: "free" | "taken" | "wait" = "free";
+  let wake = (): void => {};
+  const pause = (ms: number) =>
+    new Promise<void>((resolve) => {
+      const timer = setTimeout(resolve, closed ? 0 : ms);
+      wake = () => {
+        clearTimeout(timer);
+        resolve();
+      };
+    });
+  const tell = (ttlS?: number) =>
+    say({
+      id: 0,
+      isResponse: true,
+      questions: [],
+      records: ttlS === undefined ? records : records.map((record) => ({ ...record, ttlS })),
+    });
+  const probe = async (): Promise<void> => {
+    verdict = "free";
+    for (let n = 0; n < PROBES && verdict === "free" && !closed; n++) {
+      const meant = records.filter((record) => !isShared(record));
+      await say({ id: 0, isResponse: false, questions: probeFor(records), records: meant });
+      await pause(PROBE_MS);
+    }
+  };
+  const begin = async (): Promise<string> => {
+    while (!closed && nth < MOST_NAMES) {
+      await probe();
+      if (verdict === "free") break;
+      if (verdict === "wait") await pause(GIVEN_WAY_MS);
+      else records = recordsOf(renamed(announced, ++nth));
+    }
+    if (!closed) {
+      isOurs = true;
+      await tell();
+      void pause(AGAIN_MS).then(() => (closed || !isOurs ? undefined : tell()));
+    }
+    return renamed(announced, nth).name;
+  };
+  let running = begin();
+  return {
+    ready: running,
+    told: () => (isOurs ? records : []),
+    heard({ isResponse, records: theirs }) {
+      if (isResponse && conflicts(records, theirs).length > 0) {
+        verdict = "taken";
+        wake();
+        // Section 9: it was ours, and somebody has it all the same: asked for anew, as at the beginning.
+        if (isOurs) {
+          isOurs = false;
+          running = running.then(begin);
+        }
+      } else if (!(isResponse || isOurs) && givesWay(records, theirs)) {
+        verdict = "wait";
+        wake();
+      }
+    },
+    async close() {
+      closed = true;
+      wake();
+      await running;
+      if (isOurs) await tell(0);
+    },
+  };
 }
 
 function answerAlone(

@@ -18,6 +18,7 @@ import {
 } from "./port.ts";
 import { PortReport } from "./port-report.ts";
 import { KEEP_ALIVE } from "./tcp-client.ts";
+import { watchUnanswered } from "./unanswered.ts";
 
 /** 64 kB each at worst, so 8 MB; more than any boat has. */
 export const MOST_CLIENTS = 128;
@@ -40,6 +41,7 @@ export class StreamServerPort implements OpenPort {
   readonly #clients = new Map<Socket, (line: Buffer) => string | undefined>();
   /** Every socket not yet closed, for closing down. */
   readonly #sockets = new Set<Socket>();
+  #stopWatching = (): void => {};
   #closed = false;
 
   constructor(settings: PortSettings, plan: StreamServerPlan, events: PortEvents, deps: PortDeps) {
@@ -65,6 +67,10 @@ export class StreamServerPort implements OpenPort {
     });
     this.#server.removeAllListeners("error");
     this.#server.on("error", (error) => this.#report.complain("client not accepted", explainNet(error)));
+    this.#stopWatching = watchUnanswered(
+      () => [...this.#clients.keys()].filter(({ remotePort }) => remotePort !== undefined),
+      (socket) => this.#giveUp(socket, "it does not answer any more"),
+    );
     const bound = this.#server.address();
     const own = bound === null || typeof bound === "string" ? where : hostPort(bound.address, bound.port);
     this.#report.stats.address = own;
@@ -85,6 +91,7 @@ export class StreamServerPort implements OpenPort {
 
   async close(): Promise<void> {
     this.#closed = true;
+    this.#stopWatching();
     this.#report.silence();
     this.#report.stats.address = undefined;
     this.#clients.clear();
@@ -113,6 +120,7 @@ export class StreamServerPort implements OpenPort {
     });
     this.#sockets.add(socket);
     this.#clients.set(socket, write);
+    stats.joined += 1;
     socket.on("data", splitter.push);
     socket.on("error", () => {}); // "close" follows
     socket.on("end", () => {

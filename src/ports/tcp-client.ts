@@ -4,6 +4,7 @@ import { type Connect, KeptLink, type Wire, type WireEvents } from "./kept-link.
 import { explainNet, hostPort } from "./net-problem.ts";
 import { createOutflow } from "./outflow.ts";
 import { type OpenPort, type PortDeps, type PortEvents, type PortSettings, wireLine } from "./port.ts";
+import { watchUnanswered } from "./unanswered.ts";
 
 const CONNECT_LIMIT_MS = 10_000;
 /** After this long without data the system asks whether the peer is still there, ten times, a second apart. */
@@ -55,6 +56,10 @@ function connected(
 function runSocket(socket: Socket, where: string, on: WireEvents): Wire {
   const lost = (why: string) => on.lost(`lost ${where}: ${why}`);
   const write = createOutflow(socket, on);
+  const stopWatching = watchUnanswered(
+    () => [socket],
+    () => lost("it does not answer any more"),
+  );
   socket.on("data", on.data);
   // A peer that has closed its half says no more; whether it still listens cannot be known.
   socket.on("end", () => lost("the other end closed the connection"));
@@ -68,6 +73,7 @@ function runSocket(socket: Socket, where: string, on: WireEvents): Wire {
       if (givenUp !== undefined) lost(givenUp);
     },
     close() {
+      stopWatching();
       socket.destroy();
       return Promise.resolve();
     },

@@ -15,6 +15,8 @@ interface RodeWork {
   rateMps: number;
   /** The next mark to be told. */
   nextMarkM: number;
+  /** By so much less than there is. */
+  miscountM: number;
 }
 
 export interface Crew {
@@ -87,14 +89,24 @@ function carryOut(crew: Crew, order: Order, deck: Deck): string | undefined {
       deck.letGo();
       return `anchor let go in ${deck.depthM.toFixed(1)} m`;
     case "veer":
-      crew.work = { toM: order.toM, rateMps: order.rateMps, nextMarkM: markAfter(told(crew)) };
+      crew.work = {
+        toM: order.toM,
+        rateMps: order.rateMps,
+        nextMarkM: markAfter(told(crew)),
+        miscountM: order.miscountM ?? 0,
+      };
       return undefined;
     case "astern":
       crew.asternN = order.thrustN;
       return undefined;
     case "heave":
       crew.mode = { how: "heave" };
-      crew.work = { toM: order.toM, rateMps: -order.rateMps, nextMarkM: markBefore(told(crew)) };
+      crew.work = {
+        toM: order.toM,
+        rateMps: -order.rateMps,
+        nextMarkM: markBefore(told(crew)),
+        miscountM: 0,
+      };
       return undefined;
     case "aweigh":
       crew.mode = { how: "stopped" };
@@ -140,9 +152,10 @@ export function workRode(crew: Crew, pullN: number, stepS: number): void {
   if (work.rateMps > 0 ? lengthM >= work.toM : lengthM <= work.toM) {
     crew.rodeM = work.toM * crew.rodeTruth;
     crew.work = undefined;
-    tellRode(crew, work.toM, work.rateMps > 0 ? `rode veered to ${work.toM} m` : "up and down");
+    const saidM = work.toM - work.miscountM;
+    tellRode(crew, saidM, work.rateMps > 0 ? `rode veered to ${saidM} m` : "up and down");
   } else if (work.rateMps > 0 && lengthM >= work.nextMarkM) {
-    tellRode(crew, work.nextMarkM, undefined);
+    if (work.nextMarkM <= work.toM - work.miscountM) tellRode(crew, work.nextMarkM, undefined);
     work.nextMarkM += MARK_M;
   } else if (work.rateMps < 0 && lengthM <= work.nextMarkM) {
     tellRode(crew, work.nextMarkM, undefined);

@@ -74,8 +74,11 @@ export function breakOut(anchor: Anchor, drag: Drag): void {
 }
 
 const MEAN_PULL_S = 300;
-/** However broken out, an anchor lies still under less than about this. */
-const LEAST_DRAGGING_N = 120;
+/**
+ * However broken out, an anchor of this size lies still under its own friction, about 120 N, which is 0.3 of this:
+ * a boat adrift on slack chain drags nothing.
+ */
+const LEAST_DRAGGING_N = 400;
 
 /** Moves the anchor for one step: always along the rode, toward the boat (`bearingDeg`), and only under load. */
 export function pullOn(

@@ -7,8 +7,8 @@ export type Order =
   | { do: "steam"; courseDeg: number; speedKn: number }
   | { do: "neutral" }
   | { do: "let-go" }
-  /** Veer until so much is out by the marks on the rode, telling the length as it goes. */
-  | { do: "veer"; toM: number; rateMps: number }
+  /** Veer until so much is out by the marks on the rode, telling the length as it goes; at the end so much too little. */
+  | { do: "veer"; toM: number; rateMps: number; miscountM?: number }
   | { do: "astern"; thrustN: number }
   /** Take the rode in, steaming up to the anchor. */
   | { do: "heave"; toM: number; rateMps: number }
@@ -46,18 +46,20 @@ export interface Arrival {
   rodeM: number;
   riseM: number | undefined;
   expectKn: number | undefined;
+  /** A mark is missed: so much too little is told, until the watch contradicts it and it is told again. */
+  miscountM: number | undefined;
 }
 
 /**
  * From neutral to brought up: stop, let go, veer by the marks, back down on the anchor, confirm. Takes about
  * 35 s before `letGoS` and 5 to 6 minutes after.
  */
-export function arrival({ letGoS, rodeM, riseM, expectKn }: Arrival): ScriptEvent[] {
+export function arrival({ letGoS, rodeM, riseM, expectKn, miscountM }: Arrival): ScriptEvent[] {
   const veeredS = letGoS + Math.ceil(rodeM / VEER_MPS);
   const events = [
     event(letGoS - 35, { do: "neutral" }, undefined, "stopped, engine out of gear"),
     event(letGoS, { do: "let-go" }, "PRDW,LETGO"),
-    event(letGoS + 3, { do: "veer", toM: rodeM, rateMps: VEER_MPS }),
+    event(letGoS + 3, { do: "veer", toM: rodeM, rateMps: VEER_MPS, miscountM: miscountM ?? 0 }),
     event(
       veeredS + 60,
       { do: "astern", thrustN: 900 },
@@ -67,6 +69,10 @@ export function arrival({ letGoS, rodeM, riseM, expectKn }: Arrival): ScriptEven
     event(veeredS + 130, { do: "astern", thrustN: 0 }, undefined, "engine stopped: she holds"),
     tell(veeredS + 200, "PRDW,BROUGHTUP", "brought up"),
   ];
+  if (miscountM !== undefined)
+    events.push(
+      tell(veeredS + 165, `PRDW,RODE,${rodeM.toFixed(1)},M`, `a mark was missed: ${rodeM} m it is`),
+    );
   if (riseM !== undefined)
     events.push(
       tell(letGoS + 20, `PRDW,RISE,${riseM.toFixed(1)},M`, `tide still to rise ${riseM.toFixed(1)} m`),

@@ -71,3 +71,79 @@ export function leastDepthM(
   const leastM = nextLowMs <= untilMs ? 0 : Math.min(nowM, thenM);
   return depthNowM - nowM + leastM;
 }
+
+/** A high or a low water: heights are above one datum, whichever it is. */
+export interface TideTurn {
+  atMs: number;
+  heightM: number;
+}
+
+/** What a table of turns says at an instant. Undefined beyond its ends: nothing is read into a table. */
+export interface TideByTable {
+  heightM: number;
+  /** To the next high water; to a higher one after it where that comes within 13 hours. Undefined: none is told. */
+  riseToComeM: number | undefined;
+  /** The same down to low water. */
+  fallToComeM: number | undefined;
+}
+
+/** One night lies to a whole tide: the two highs, or lows, of it. */
+const AHEAD_MS = 13 * 3_600_000;
+
+/** No more turns than this come in that time. */
+const TURNS_AHEAD = 6;
+
+/** @param turns in order of time, highs and lows in turn; a cosine from each to the next */
+export function tideByTable(turns: readonly TideTurn[], atMs: number): TideByTable | undefined {
+  const heightM = heightByTableM(turns, atMs);
+  if (heightM === undefined) return undefined;
+  const next = firstAfter(turns, atMs);
+  const rising = (turns[next]?.heightM ?? 0) > (turns[next - 1]?.heightM ?? 0);
+  const ahead = turns.slice(next, next + TURNS_AHEAD);
+  const most = farthest(
+    ahead.filter((_, i) => (i % 2 === 0) === rising),
+    atMs,
+    Math.max,
+  );
+  const least = farthest(
+    ahead.filter((_, i) => (i % 2 === 0) !== rising),
+    atMs,
+    Math.min,
+  );
+  return {
+    heightM,
+    riseToComeM: most === undefined ? undefined : Math.max(0, most - heightM),
+    fallToComeM: least === undefined ? undefined : Math.max(0, heightM - least),
+  };
+}
+
+/** Height above the table's datum; undefined beyond its ends: the last turn told begins a tide that is not. */
+export function heightByTableM(turns: readonly TideTurn[], atMs: number): number | undefined {
+  const next = firstAfter(turns, atMs);
+  const [from, to] = [turns[next - 1], turns[next]];
+  if (from === undefined || to === undefined) return undefined;
+  const share = cosineShare((atMs - from.atMs) / (to.atMs - from.atMs));
+  return from.heightM + (to.heightM - from.heightM) * share;
+}
+
+/** Place of the first turn after an instant, by halving: a year's table is walked each second. */
+function firstAfter(turns: readonly TideTurn[], atMs: number): number {
+  let [low, high] = [0, turns.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((turns[middle]?.atMs ?? 0) > atMs) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+function farthest(
+  turns: readonly TideTurn[],
+  atMs: number,
+  of: (...heights: number[]) => number,
+): number | undefined {
+  const [first] = turns;
+  if (first === undefined) return undefined;
+  const within = turns.filter((turn) => turn.atMs - atMs <= AHEAD_MS);
+  return of(first.heightM, ...within.map(({ heightM }) => heightM));
+}

@@ -14,6 +14,7 @@ import { factAlert } from "./facts.ts";
 import { heightsNow } from "./ground.ts";
 import { placedAnew } from "./hold.ts";
 import { OFF } from "./latch.ts";
+import { wishedPlace } from "./let-go-place.ts";
 import type { Act, Answer } from "./outcome.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isDown, type KeepOff, type Stay, UNDER_WAY, type WatchState } from "./state.ts";
@@ -37,7 +38,9 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     if (isFar(placed.position, picture)) return "far";
     const { atMs } = picture;
     const anchor = newAnchor(placed, picture, position !== undefined);
-    const { expectMps, keepOffs, lie } = stay;
+    const { expectMps, keepOffs } = stay;
+    // Taken now: tomorrow's route must not move it.
+    const lie = wishedPlace(stay, picture)?.position;
     // Told on the approach, over another depth: from here on it is reckoned from this one.
     const rise = stay.rise && { ...stay.rise, depthM: anchor.depthM };
     return {

@@ -2,7 +2,7 @@
 
 import { toVeer } from "../tackle/veer-length.ts";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
-import { type Approach, comeFromDeg } from "./approach.ts";
+import { type Approach, comeFromDeg, NO_WIND_DIRECTION } from "./approach.ts";
 import { type Candidate, candidate } from "./callout.ts";
 import type { Saying } from "./calls.ts";
 import type { WatchSettings } from "./settings.ts";
@@ -55,7 +55,8 @@ function neutralCalls({ guidance, settings, figures }: Saying): Candidate[] {
     );
   const { letGo } = approach;
   if (letGo?.distanceM !== undefined && letGo.bearingDeg !== undefined) {
-    const why = `Place good to ${lengthText(letGo.uncertaintyM, settings.units)}`;
+    const wished = letGo.waypoint === undefined ? "" : `; stern on waypoint ${letGo.waypoint}`;
+    const why = `Place good to ${lengthText(letGo.uncertaintyM, settings.units)}${wished}`;
     const there = [lengthText(letGo.distanceM, settings.units), directionText(letGo.bearingDeg)];
     calls.push(
       letGo.distanceM <= HERE_M ? candidate("let-go-here", [], why) : candidate("let-go-there", there, why),
@@ -65,6 +66,8 @@ function neutralCalls({ guidance, settings, figures }: Saying): Candidate[] {
 }
 
 function lieCall({ lie, drift, lacks }: Approach): Candidate {
+  if (lacks === NO_WIND_DIRECTION)
+    return candidate("tell-wind", [], "Without it no drift says wind from tide");
   if (lie === undefined)
     return drift === undefined
       ? candidate("reading-drift", [], "Leave her out of gear")

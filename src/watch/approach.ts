@@ -5,11 +5,11 @@
 import type { Picture } from "../instruments/picture.ts";
 import { requiredRode } from "../tackle/required-rode.ts";
 import { targetScope } from "../tackle/scope.ts";
-import { GUST_FACTOR, windLoadN } from "../tackle/wind-load.ts";
-import { directionOf, lengthOf, type Vector, vectorOf, wrap360 } from "../units/angle.ts";
+import { DEFAULT_LOAD_FACTORS, GUST_FACTOR, windLoadN } from "../tackle/wind-load.ts";
+import { lengthOf, wrap360 } from "../units/angle.ts";
 import { SECOND_MS } from "../units/time.ts";
+import { likelyStreams, setAndDrift, streamOf } from "./current-estimate.ts";
 import type { Heights } from "./ground.ts";
-import { leewayOf } from "./leeway.ts";
 import { type LetGoPlace, letGoPlace } from "./let-go-place.ts";
 import { type Lie, lieIn } from "./lie.ts";
 import type { Memory } from "./memory.ts";
@@ -22,7 +22,7 @@ export interface Approach {
   neutral: boolean;
   drift: { setDeg: number | undefined; driftMps: number; sdMps: number; overS: number } | undefined;
   current:
-    | { setDeg: number | undefined; driftMps: number; sdMps: number; from: "told" | "drift" }
+    | { setDeg: number | undefined; driftMps: number; sdMps: number; from: "told" | "log" | "drift" }
     | undefined;
   lie: Lie | undefined;
   /** What stands in the way of telling: one line. */
@@ -76,10 +76,6 @@ function driftNow(memory: Memory, sinceMs: number | undefined, atMs: number): Dr
   return memory.drift.read;
 }
 
-function setAndDrift(velocity: Vector): { setDeg: number | undefined; driftMps: number } {
-  return { setDeg: directionOf(velocity), driftMps: lengthOf(velocity) };
-}
-
 type Reading = Pick<Approach, "current" | "lie" | "lacks">;
 
 function reading(
@@ -90,31 +86,34 @@ function reading(
 ): Reading {
   const wind = windOf(state, picture);
   const lacking = (lacks: string): Reading => ({ current: undefined, lie: undefined, lacks });
-  if (wind === undefined) return lacking("no wind direction: give it (WIND)");
-  const depthM = picture.depth?.value.surfaceM;
-  const current = currentOf(picture, drift, wind, depthM, settings);
-  if (current === undefined)
-    return lacking(drift === undefined ? "not stopped in neutral" : "size of the boat");
-  const { vector, sdMps, from } = current;
-  const lie = lieIn(settings.boat, { wind, current: vector, currentSdMps: sdMps }, depthM);
-  const told = { ...setAndDrift(vector), sdMps, from };
-  if (lie === undefined) return { current: told, lie, lacks: "size of the boat" };
-  if (from === "drift" && drift !== undefined && isGathering(drift, settings))
-    return { current: told, lie: undefined, lacks: "time: she still gathers way" };
-  if (lie.uncertaintyDeg > UNSURE_DEG)
-    return { current: told, lie: undefined, lacks: "enough drift to tell" };
-  return { current: told, lie, lacks: undefined };
+  if (wind === undefined) return lacking(NO_WIND_DIRECTION);
+  const stream = streamOf(picture, drift, wind, settings);
+  if (stream === undefined)
+    return lacking(drift === undefined ? "a drift: stop, out of gear" : "the size of the boat");
+  // What is left of her way would be taken for a stream.
+  if (stream.from !== "told" && drift !== undefined && isGathering(drift, settings))
+    return lacking("time: her way is not settled yet");
+  const { vector, alongSdMps, acrossSdMps, from } = stream;
+  const current = { ...setAndDrift(vector), sdMps: Math.hypot(alongSdMps, acrossSdMps) / Math.SQRT2, from };
+  const lie = lieIn(
+    settings.boat,
+    { wind, current: vector, likely: likelyStreams(stream) },
+    picture.depth?.value.surfaceM,
+  );
+  if (lie === undefined) return { current, lie, lacks: "the size of the boat" };
+  if (lie.uncertaintyDeg > UNSURE_DEG) return { current, lie: undefined, lacks: "enough drift to tell" };
+  return { current, lie, lacks: undefined };
 }
 
-/** The reading waits until she has all but gathered her way; longer where her mass is not known. */
-const GATHERING_MPS2 = { known: 0.01, unknown: 0.005 } as const;
+/** The reading waits until she has all but gathered, or lost, her way; longer where her mass is not known. */
+const GATHERING_MPS2 = { known: 0.0035, unknown: 0.0025 } as const;
 
 function isGathering({ gathering }: Drift, { massKg }: WatchSettings): boolean {
   return lengthOf(gathering) > GATHERING_MPS2[massKg === undefined ? "unknown" : "known"];
 }
 
-/** Beyond this the heading says nothing that a look at the flags does not. */
-const UNSURE_DEG = 35;
+/** Beyond this, one sigma, the heading says nothing that a look at the flags does not. */
+const UNSURE_DEG = 12;
 
 function windOf(state: WatchState, picture: Picture): { speedMps: number; fromDeg: number } | undefined {
   const mean = picture.wind === undefined ? undefined : picture.windMean;
@@ -122,44 +121,10 @@ function windOf(state: WatchState, picture: Picture): { speedMps: number; fromDe
   return speedMps === undefined || fromDeg === undefined ? undefined : { speedMps, fromDeg };
 }
 
+/** Told by a person where no instrument does. */
+export const NO_WIND_DIRECTION = "the wind's direction: tell it (WIND)";
+
 const NO_WIND = { speedMps: undefined, fromDeg: undefined };
-/** A log and compass that tell set and drift: one sigma, a judgement. */
-const TOLD_SD_MPS = 0.1;
-
-function currentOf(
-  { current, headingDeg }: Picture,
-  drift: Drift | undefined,
-  wind: { speedMps: number; fromDeg: number },
-  depthM: number | undefined,
-  { boat, massKg }: WatchSettings,
-): { vector: Vector; sdMps: number; from: "told" | "drift" } | undefined {
-  if (current !== undefined) {
-    const { driftMps, setDeg } = current.value;
-    return { vector: vectorOf(driftMps, setDeg), sdMps: TOLD_SD_MPS, from: "told" };
-  }
-  if (drift === undefined) return undefined;
-  const { velocity, sdMps, gathering } = drift;
-  const leeway = leewayOf(boat, wind, { headingDeg: headingDeg?.value, depthM, gathering, massKg });
-  if (leeway === undefined) return undefined;
-  const north = velocity.north - leeway.velocity.north;
-  const east = velocity.east - leeway.velocity.east;
-  return { ...shrunk({ north, east }, Math.hypot(sdMps, leeway.sdMps)), from: "drift" };
-}
-
-/**
- * A stream no larger than its own uncertainty is taken as none, one of twice that as it is, in between in
- * proportion: else the errors of the reading would always make some tide. Its sigma is drawn in with it.
- */
-function shrunk(vector: Vector, sdMps: number): { vector: Vector; sdMps: number } {
-  const share = Math.min(1, Math.max(0, lengthOf(vector) / sdMps - 1));
-  return {
-    vector: { north: share * vector.north, east: share * vector.east },
-    sdMps: sdMps * Math.max(Math.sqrt(share), LEAST_SHARE),
-  };
-}
-
-/** Nothing seen is not nothing there. */
-const LEAST_SHARE = 0.5;
 
 function expectedRode(stay: Stay, heights: Heights, settings: WatchSettings): number | undefined {
   const windMps = stay.expectMps ?? settings.forecastWindMps;
@@ -170,11 +135,11 @@ function expectedRode(stay: Stay, heights: Heights, settings: WatchSettings): nu
 /** Rode for a wind here, the rise to come in it; undefined without a height. */
 export function rodeForWindM(windMps: number, heights: Heights, settings: WatchSettings): number | undefined {
   if (heights.forScopeM === undefined) return undefined;
-  const { rode, steps, pullLimitDeg, boat } = settings;
+  const { rode, steps, pullLimitDeg, boat, surge } = settings;
   return requiredRode(heights.forScopeM + heights.riseM, {
     rode,
     targetScope: targetScope(steps, windMps),
-    loadN: windLoadN(boat, windMps * GUST_FACTOR),
+    loadN: windLoadN(boat, windMps * GUST_FACTOR, { ...DEFAULT_LOAD_FACTORS, surge }),
     pullLimitDeg,
   }).requiredM;
 }

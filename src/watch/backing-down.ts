@@ -1,7 +1,7 @@
 /**
  * Backed down on the anchor, as far as position can tell: after lying still with the same rode out she goes
- * astern, bow steady, without a gust that would explain it. Watched for 60 s. Engine revolutions would say it
- * outright; they are not in the picture. In: the track; out: the pull being watched, with how far it crept.
+ * astern, bow steady, without a gust that would explain it. Watched for 60 s. Where RPM tells
+ * of a shaft or pitch astern, that says it outright. In: the track; out: the pull being watched, with how far it crept.
  */
 import type { Picture } from "../instruments/picture.ts";
 import type { Boat } from "../tackle/boat.ts";
@@ -38,8 +38,9 @@ export function sternPullNow(
   if (sternPull.endedMs !== undefined || picture.atMs - sternPull.beganMs < WATCHED_MS) return sternPull;
   const ranges = rollerRanges(track, anchor.position, boat, picture.atMs - BEGINS_MS);
   const rangeM = meanOf(ranges);
-  // A bow that swings was not held by an engine astern: that was the wind.
-  if (rangeM === undefined || !isBowSteady(track, sternPull.beganMs)) return undefined;
+  // A bow that swings was not held by an engine astern: that was the wind. A shaft that was heard is no guess.
+  const isKnown = sternPull.byEngine || isBowSteady(track, sternPull.beganMs);
+  if (rangeM === undefined || !isKnown) return undefined;
   return { ...sternPull, creptM: Math.max(0, rangeM - sternPull.rangeM), endedMs: picture.atMs };
 }
 
@@ -50,8 +51,10 @@ function begun(
   boat: Boat,
 ): SternPull | undefined {
   const { anchor, rode } = stay;
-  const { atMs, wind, windMean, headingDeg } = picture;
-  if (anchor === undefined || headingDeg === undefined) return undefined;
+  const { atMs, wind, windMean, headingDeg, astern } = picture;
+  if (anchor === undefined) return undefined;
+  if (astern === true) return byEngine(anchor, track, atMs, boat);
+  if (headingDeg === undefined) return undefined;
   if (atMs - Math.max(anchor.sinceMs, rode?.atMs ?? 0) < STILL_MS + BEGINS_MS) return undefined;
   if (wind !== undefined && windMean !== undefined && wind.value.speedMps > GUST_RATIO * windMean.speedMps)
     return undefined;
@@ -62,7 +65,25 @@ function begun(
   if (last === undefined || stillM === undefined || before.length < 10) return undefined;
   if (before.some((range) => Math.abs(range.value - stillM) > STILL_M)) return undefined;
   if (last.value - stillM < BEGINS_M) return undefined;
-  return { beganMs: atMs, rangeM: stillM, creptM: undefined, endedMs: undefined };
+  return { beganMs: atMs, rangeM: stillM, byEngine: false, creptM: undefined, endedMs: undefined };
+}
+
+/** From where the rode has come tight: the range stands while the engine pulls. */
+function byEngine(
+  anchor: NonNullable<Stay["anchor"]>,
+  track: readonly TrackPoint[],
+  atMs: number,
+  boat: Boat,
+): SternPull | undefined {
+  const ranges = rollerRanges(track, anchor.position, boat, atMs - BEGINS_MS);
+  const [first, last] = [ranges[0], ranges[ranges.length - 1]];
+  const rangeM = meanOf(ranges);
+  if (first === undefined || last === undefined || rangeM === undefined || ranges.length < 8)
+    return undefined;
+  const isTight = Math.abs(last.value - first.value) < BEGINS_M;
+  return isTight
+    ? { beganMs: atMs, rangeM, byEngine: true, creptM: undefined, endedMs: undefined }
+    : undefined;
 }
 
 function isBowSteady(track: readonly TrackPoint[], sinceMs: number): boolean {

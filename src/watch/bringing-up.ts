@@ -71,7 +71,9 @@ export function bringingUpNow(
   const steady = growingMps !== undefined && growingMps < HOLDS_MPS && settledMs >= waitMs;
   const hasDriven = isDriving(memory, anchor, picture, { drawn, settledMs }, settings);
   const linedUp = quiet || bowOff === undefined || Math.abs(bowOff) <= LINED_UP_DEG;
-  const proposed = steady && linedUp && !hasDriven && (quiet || drawn !== "slack");
+  const rests =
+    !hasGrownLate(memory, growingMps, settledMs, quiet) || isAtRest(anchor, memory, picture, settings);
+  const proposed = steady && rests && linedUp && !hasDriven && (quiet || drawn !== "slack");
   memory.proposedSinceMs = proposed ? (memory.proposedSinceMs ?? atMs) : undefined;
   const creptM = beyondReachM(rode, heights, anchor);
   const grows = growingMps !== undefined && growingMps > GROWS_MPS && settledMs >= SETTLE_MS;
@@ -122,6 +124,31 @@ function bowOffNow(
   if (position === undefined || headingDeg === undefined) return undefined;
   const towards = bearingDeg(rollerOf(position.value, headingDeg.value, boat), anchor.position);
   return towards === undefined ? undefined : bowOffDeg(track, towards, atMs - SETTLE_MS);
+}
+
+/** Fallen back and settled by now, a rode has no more to give: what grows still is the anchor coming. */
+const SETTLED_MS = 90 * SECOND_MS;
+/** Then she must lie stiller, and for longer, before she is believed to hold (tuned on 400 simulated stays). */
+const AT_REST_MPS = 0.004;
+const AT_REST_LONG_MPS = 0.006;
+const LONG_MS = 119 * SECOND_MS;
+
+/** Has the range still grown, once settled, since the last veering? `memory.grewLate` is kept. */
+function hasGrownLate(
+  memory: Memory,
+  growingMps: number | undefined,
+  settledMs: number,
+  quiet: boolean,
+): boolean {
+  if (settledMs < SETTLED_MS) memory.grewLate = false;
+  else if (growingMps !== undefined && growingMps >= HOLDS_MPS && !quiet) memory.grewLate = true;
+  return memory.grewLate && !quiet;
+}
+
+function isAtRest(anchor: Anchor, memory: Memory, picture: Picture, settings: WatchSettings): boolean {
+  const short = growth(anchor, memory, picture, settings);
+  const long = growth(anchor, memory, picture, settings, LONG_MS);
+  return (short ?? 0) < AT_REST_MPS && (long ?? 0) < AT_REST_LONG_MPS;
 }
 
 type Drawn = "slack" | "drawn" | "taut";

@@ -20,6 +20,7 @@ export const CALLOUTS = {
   "under-way": row("quiet", 0, () => "Under way, no watch kept"),
   "rode-slipped": row("routine", 0, () => "Rode slipped: its place is kept"),
   "reading-drift": row("routine", 0, () => "Neutral: reading the drift"),
+  "tell-wind": row("routine", 0, () => "Tell the wind's direction"),
   "no-drift": row("routine", 0, () => "Not enough drift to tell"),
   "wind-rules": row("order", 1, (deg) => `Wind rules: bow to ${deg}`),
   "tide-rules": row("order", 1, (deg) => `Tide rules: bow to ${deg}`),
@@ -38,7 +39,7 @@ export const CALLOUTS = {
   // Bringing up
   "not-holding": row("urgent", 1, (length) => `Not holding: crept ${length}`),
   creeping: row("urgent", 0, () => "Creeping: do not leave the helm"),
-  "held-astern": row("routine", 1, (length) => `Held astern, crept ${length}`),
+  "held-astern": row("order", 1, (length) => `Held astern, crept ${length}`),
   "brought-up": row("order", 0, () => "Looks brought up: confirm"),
   "holds-further-on": row("order", 1, (length) => `Holds, but ${length} on: confirm`),
   // Riding
@@ -52,6 +53,7 @@ export const CALLOUTS = {
   cleat: row("routine", 0, () => "Lifejacket, clip on: rode to cleat"),
   "anchor-light": row("routine", 0, () => "Show the anchor light"),
   "day-shape": row("routine", 0, () => "Lifejacket, clip on: hoist day shape"),
+  "fog-signal": row("routine", 1, (signal) => `In fog: ${signal}`),
   "under-hull": row("routine", 0, () => "Rode may lead under the hull"),
   // Dragging
   dragging: row("urgent", 0, () => "Engine on, look to leeward"),

@@ -9,6 +9,7 @@ import { formatClock, MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import { approachCalls } from "./approach-calls.ts";
 import { HELD_M } from "./backing-down.ts";
 import { type Candidate, candidate } from "./callout.ts";
+import type { CalloutKey } from "./callout-texts.ts";
 import { FORWARD, leewardText } from "./drag-steps.ts";
 import type { Guidance, Reckoned } from "./guidance.ts";
 import { isCramped } from "./room.ts";
@@ -48,7 +49,11 @@ function holdingCalls({ picture, guidance, settings }: Saying): Candidate[] {
   if (leaving) calls.push(candidate("leaving", [], "The alarm stays until you say so"));
   if (bringingUp?.notHolding === true && bringingUp.creptM !== undefined)
     calls.push(
-      candidate("not-holding", [lengthText(bringingUp.creptM, settings.units)], "The range grows under load"),
+      candidate(
+        "not-holding",
+        [lengthText(bringingUp.creptM, settings.units)],
+        whyNotHolding(rode, settings),
+      ),
     );
   if (sternPull?.creptM !== undefined && picture.atMs - (sternPull.endedMs ?? 0) < HEARD_MS) {
     const crept = lengthText(sternPull.creptM, settings.units);
@@ -67,6 +72,13 @@ function holdingCalls({ picture, guidance, settings }: Saying): Candidate[] {
       ),
     );
   return calls;
+}
+
+/** A mark missed while veering looks like an anchor that comes. */
+function whyNotHolding({ contradicted, lengthM, leastM }: Guidance["rode"], settings: WatchSettings): string {
+  if (!contradicted || lengthM === undefined || leastM === undefined) return "The range grows under load";
+  const said = asAboard(lengthM, settings.units).text;
+  return `Or more is out: said ${said}, distance needs ${lengthText(leastM, settings.units)}`;
 }
 
 const TELL_AFTER_MS = 20 * SECOND_MS;
@@ -135,9 +147,16 @@ function ridingCalls(saying: Saying): Candidate[] {
         : veerCall(veer.remainingM ?? 0, undefined, why, settings),
     );
   }
-  calls.push(...placeCalls(saying), ...reminders);
+  calls.push(...placeCalls(saying), ...reminders.filter(({ key }) => !isAside(key)));
   const lying = candidate(riding?.tested === true ? "no-drag" : "lying-quiet", [], () => whyLying(saying));
   return [...calls, lying];
+}
+
+/** Told beside how she lies, never in its place: nobody has to look twice to see that she holds. */
+const ASIDE: readonly CalloutKey[] = ["anchor-light", "day-shape", "fog-signal", "chafe", "under-hull"];
+
+function isAside(key: CalloutKey): boolean {
+  return ASIDE.includes(key);
 }
 
 /** Fine-tuning over a mark: so much more rode and the stern lies on it. */
@@ -156,6 +175,7 @@ function whyLying({ picture, guidance, figures, settings }: Saying): string {
     const at = formatClock(held.atMs + (picture.utcOffsetMs ?? 0));
     parts.push(`Held ${toKn(held.gustMps).toFixed(0)} kn at ${at}`);
   }
+  if (!tested && picture.wind === undefined) parts.push("no wind known: not seen loaded");
   const { now, target } = figures.scope;
   parts.push(
     now === undefined

@@ -5,6 +5,7 @@
 import type { Picture } from "../instruments/picture.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Stay } from "./state.ts";
+import { riseOf } from "./tide-now.ts";
 
 export interface Heights {
   /** For scope: the larger of anchor and boat. Undefined without depth or roller height. */
@@ -23,16 +24,6 @@ export function heightsNow(stay: Stay, picture: Picture, settings: WatchSettings
   return {
     forScopeM: known.length === 0 || rollerM === undefined ? undefined : Math.max(...known) + rollerM,
     forCircleM: known.length === 0 ? 0 : Math.min(...known) + (rollerM ?? 0),
-    riseM: riseToCome(stay, boatM, settings.tideRiseM),
+    riseM: riseOf(stay, picture, settings)?.riseM ?? 0,
   };
-}
-
-/** max(0, told − (depth now − depth when told)). */
-function riseToCome(stay: Stay, depthM: number | undefined, configuredM: number | undefined): number {
-  const told =
-    stay.rise ??
-    (configuredM === undefined ? undefined : { riseM: configuredM, depthM: stay.anchor?.depthM });
-  if (told === undefined) return 0;
-  const risenM = depthM === undefined || told.depthM === undefined ? 0 : depthM - told.depthM;
-  return Math.max(0, told.riseM - risenM);
 }

@@ -4,6 +4,7 @@
  */
 import type { Picture } from "../instruments/picture.ts";
 import { combinedLoad } from "../tackle/current-load.ts";
+import { type WeakLink, weakLinks } from "../tackle/weak-links.ts";
 import { type Approach, approachNow } from "./approach.ts";
 import { HELD_M, sternPullNow } from "./backing-down.ts";
 import { type BringingUp, bringingUpNow } from "./bringing-up.ts";
@@ -18,6 +19,7 @@ import { remindersNow } from "./reminders.ts";
 import { type RodeKnown, rodeKnown } from "./rode-known.ts";
 import { type Room, roomNow } from "./room.ts";
 import type { WatchSettings } from "./settings.ts";
+import { shoalsNow } from "./shoals.ts";
 import type { WatchState } from "./state.ts";
 import type { StaySummary } from "./stay-summary.ts";
 import { type Veering, veeringOf } from "./veering.ts";
@@ -35,6 +37,8 @@ export interface Guidance {
   /** So much more rode and the stern lies where it is wished. */
   toPlace: ToPlace | undefined;
   weigh: Weigh | undefined;
+  /** What the published design load at the gust is too much for; empty: nothing, or not known. */
+  weak: WeakLink[];
   /** Under way at speed, bow leading: weighing is offered. */
   leaving: boolean;
   reminders: Candidate[];
@@ -57,12 +61,13 @@ export type Reckoned = Omit<Figures, "guidance">;
 export function guidanceNow(
   state: WatchState,
   picture: Picture,
-  { heights, circle, scope, tide }: Reckoned,
+  { heights, circle, scope, tackle, tide }: Reckoned,
   settings: WatchSettings,
 ): Guidance {
   const { stay, memory } = state;
   const rode = rodeKnown(stay, memory, picture, heights, settings);
-  const room = roomNow(stay, memory.track, picture, heights, settings);
+  const keepOffs = [...stay.keepOffs, ...shoalsNow(state, picture, settings)];
+  const room = roomNow({ ...stay, keepOffs }, memory.track, picture, heights, settings);
   memory.sternPull = sternPullNow(stay, memory, picture, settings.boat);
   return {
     callout: undefined,
@@ -75,6 +80,10 @@ export function guidanceNow(
     riding: ridingNow(state, picture, settings),
     toPlace: toPlaceOf(stay, picture, settings),
     weigh: weighNow(stay, memory, picture, rode, heights, bowLoadN(picture, settings), settings),
+    weak:
+      tackle.designLoadN === undefined
+        ? []
+        : weakLinks(settings.rode, settings.windlassPullN, tackle.designLoadN),
     leaving: isLeaving(stay, memory, picture, circle),
     reminders: remindersNow(stay, memory, picture, heights, room, settings),
     steps: [],

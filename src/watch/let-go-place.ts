@@ -18,11 +18,29 @@ export interface LetGoPlace {
   distanceM: number | undefined;
   bearingDeg: number | undefined;
   uncertaintyM: number;
+  /** The plotter's active waypoint is the place wished for; undefined: it was told (LIE). */
+  waypoint: string | undefined;
+}
+
+/** A waypoint farther off than this is where a passage goes, not where she is to lie (a judgement). */
+const NEAR_M = 500;
+
+/** Where the stern is to lie: by the operator's word, else a plotter's active waypoint close by. */
+export function wishedPlace(
+  { lie }: Stay,
+  { waypoint, lastFix }: Picture,
+): { position: Position; waypoint: string | undefined } | undefined {
+  if (lie !== undefined) return { position: lie, waypoint: undefined };
+  if (waypoint === undefined || lastFix === undefined) return undefined;
+  const { position, name } = waypoint.value;
+  return distanceM(lastFix.position, position) > NEAR_M
+    ? undefined
+    : { position, waypoint: name ?? "waypoint" };
 }
 
 /** The anchor goes a boat's length and a rode's reach up from where the stern is to lie, along her heading. */
 export function letGoPlace(
-  { lie: wished }: Stay,
+  stay: Stay,
   picture: Picture,
   heights: Heights,
   scope: ScopeNow,
@@ -30,16 +48,18 @@ export function letGoPlace(
   settings: WatchSettings,
 ): LetGoPlace | undefined {
   const { boat } = settings;
+  const wished = wishedPlace(stay, picture);
   if (wished === undefined || boat.lengthM === undefined || scope.requiredM === undefined) return undefined;
   const rodeM = Math.min(scope.requiredM, scope.aboardM ?? scope.requiredM);
   const outM = sternRadiusM(reachUnder(rodeM, lie, heights, settings), boat.lengthM);
-  const position = moved(wished, vectorOf(outM, lie.headingDeg));
+  const position = moved(wished.position, vectorOf(outM, lie.headingDeg));
   const roller = picture.position && rollerOf(picture.position.value, picture.headingDeg?.value, boat);
   return {
     position,
     distanceM: roller && distanceM(roller, position),
     bearingDeg: roller && bearingDeg(roller, position),
     uncertaintyM: Math.hypot(3, outM * Math.sin(toRad(Math.min(90, lie.uncertaintyDeg)))),
+    waypoint: wished.waypoint,
   };
 }
 

@@ -10,9 +10,10 @@ import { directionOf, lengthOf, toDeg, type Vector, vectorOf, wrap360 } from "..
 
 export interface Elements {
   wind: { speedMps: number; fromDeg: number };
-  /** Over the ground, m/s, with one sigma of each component. */
+  /** Over the ground, m/s. */
   current: Vector;
-  currentSdMps: number;
+  /** The streams there may be, each by its weight; none: it is known. */
+  likely: readonly { stream: Vector; weight: number }[];
 }
 
 export interface Lie {
@@ -26,35 +27,47 @@ export interface Lie {
   ratio: number | undefined;
 }
 
-/** Share of the wind's load in the resultant, one sigma: windage and drag of a boat are known no better. */
-const LOAD_SHARE_SD = 0.3;
+/** Wind against stream is known no better than this either way: a boat's windage and drag (a judgement). */
+const WIND_SHARES = [0.75, 1, 1.33] as const;
 
 /** Undefined when the boat's size is not known, or nothing pulls. */
 export function lieIn(boat: Boat, elements: Elements, depthM: number | undefined): Lie | undefined {
-  const { wind, current, currentSdMps } = elements;
+  const { wind, current, likely } = elements;
   const windN = windLoadN(boat, wind.speedMps);
   const gripPerSquare = currentGrip(boat, depthM);
   if (windN === undefined || gripPerSquare === undefined) return undefined;
-  const blown = vectorOf(windN, wind.fromDeg + 180);
-  const currentMps = lengthOf(current);
-  const currentN = gripPerSquare * currentMps ** 2;
-  const set = {
-    north: gripPerSquare * currentMps * current.north,
-    east: gripPerSquare * currentMps * current.east,
-  };
-  const sum = { north: blown.north + set.north, east: blown.east + set.east };
-  const towardDeg = directionOf(sum);
+  const pulledBy = (share: number, stream: Vector) =>
+    directionOf(pullOf(vectorOf(share * windN, wind.fromDeg + 180), stream, gripPerSquare));
+  const streams = likely.length === 0 ? [{ stream: current, weight: 1 }] : likely;
+  const mean = { north: 0, east: 0 };
+  for (const { stream, weight } of streams) {
+    for (const share of WIND_SHARES) {
+      const deg = pulledBy(share, stream);
+      if (deg === undefined) continue;
+      const one = vectorOf(weight / WIND_SHARES.length, deg);
+      mean.north += one.north;
+      mean.east += one.east;
+    }
+  }
+  const towardDeg = likely.length === 0 ? pulledBy(1, current) : directionOf(mean);
   if (towardDeg === undefined) return undefined;
-  // An error of the stream by one sigma across, of the loads by their share.
-  const streamSdN = gripPerSquare * (2 * currentMps * currentSdMps + currentSdMps ** 2);
-  const loadSdN = LOAD_SHARE_SD * Math.min(windN, currentN);
+  const currentN = gripPerSquare * lengthOf(current) ** 2;
   return {
     headingDeg: wrap360(towardDeg + 180),
-    uncertaintyDeg: toDeg(Math.atan2(Math.hypot(streamSdN, loadSdN), Math.max(1, lengthOf(sum)))),
+    // Mardia's circular standard deviation.
+    uncertaintyDeg: toDeg(Math.sqrt(-2 * Math.log(Math.min(1, Math.max(lengthOf(mean), 1e-9))))),
     windN,
     currentN,
     rules: windN >= currentN ? "wind" : "tide",
     ratio: ratioOf(windN, currentN),
+  };
+}
+
+function pullOf(blown: Vector, stream: Vector, gripPerSquare: number): Vector {
+  const mps = lengthOf(stream);
+  return {
+    north: blown.north + gripPerSquare * mps * stream.north,
+    east: blown.east + gripPerSquare * mps * stream.east,
   };
 }
 

@@ -2,6 +2,8 @@
 import type { Position } from "../units/position.ts";
 import type { Callout } from "./callout.ts";
 import type { Drift } from "./neutral.ts";
+import type { SoundedPlace } from "./shoals.ts";
+import type { KeepOff } from "./state.ts";
 import type { Journal, StaySummary } from "./stay-summary.ts";
 import type { TrackPoint } from "./track.ts";
 
@@ -10,6 +12,8 @@ export interface SternPull {
   beganMs: number;
   /** Range from the roller to the anchor when it began. */
   rangeM: number;
+  /** Heard from the shaft, not read off her way. */
+  byEngine: boolean;
   /** How far the range has grown when it ended; undefined: not over. */
   creptM: number | undefined;
   endedMs: number | undefined;
@@ -18,6 +22,9 @@ export interface SternPull {
 export interface Memory {
   /** The last two minutes, a point each second. */
   track: TrackPoint[];
+  /** Where she has been sounding, and which of that is too shallow by low water. */
+  sounded: SoundedPlace[];
+  shoals: readonly KeepOff[];
   /** The last course that she was clearly making ahead. */
   lastCourse: { deg: number; atMs: number } | undefined;
   /** Out of gear and drifting: since when, and the last second of it. */
@@ -31,11 +38,15 @@ export interface Memory {
   proposedSinceMs: number | undefined;
   /** The range grows with the rode taut: since when, and when it last had for long. */
   driving: { sinceMs: number | undefined; droveMs: number | undefined } | undefined;
+  /** Since the last veering the range has grown when it had had the time to settle. */
+  grewLate: boolean;
   sternPull: SternPull | undefined;
   /** Mean wind when she was brought up, from which a shift is reckoned. */
   setWindFromDeg: number | undefined;
   /** Greatest gust while lying to her anchor, in this stay. */
   held: { gustMps: number; atMs: number } | undefined;
+  /** Weighing: how far the straight line was beyond the length last told, and when that was told. */
+  haul: { toldMs: number; beyondM: number } | undefined;
   /** Weighing, the splice has come near. */
   spliceSinceMs: number | undefined;
   upAndDown: { sinceMs: number; rodeM: number } | undefined;
@@ -55,6 +66,8 @@ export interface Memory {
 export function nothingRemembered(): Memory {
   return {
     track: [],
+    sounded: [],
+    shoals: [],
     lastCourse: undefined,
     neutral: undefined,
     drift: undefined,
@@ -62,9 +75,11 @@ export function nothingRemembered(): Memory {
     contradictedSinceMs: undefined,
     proposedSinceMs: undefined,
     driving: undefined,
+    grewLate: false,
     sternPull: undefined,
     setWindFromDeg: undefined,
     held: undefined,
+    haul: undefined,
     spliceSinceMs: undefined,
     upAndDown: undefined,
     freeSinceMs: undefined,
@@ -80,6 +95,6 @@ export function nothingRemembered(): Memory {
 
 /** A new stay begins: what belonged to the one before is forgotten. */
 export function forNewStay(memory: Memory): Memory {
-  const { track, lastCourse, callout } = memory;
-  return { ...nothingRemembered(), track, lastCourse, callout };
+  const { track, sounded, lastCourse, callout } = memory;
+  return { ...nothingRemembered(), track, sounded, lastCourse, callout };
 }

@@ -18,6 +18,8 @@ export interface Drift {
   sdMps: number;
   /** She gathers or loses way: change of velocity, m/s². */
   gathering: Vector;
+  /** One sigma of each component of that. */
+  gatheringSdMps2: number;
   overS: number;
 }
 
@@ -71,9 +73,32 @@ const DOPPLER_SD_MPS = 0.08;
 const DOPPLER_TAU_S = 3;
 const LEAST_SD_MPS = 0.02;
 
-/** The drift since `sinceMs`, at most the last 30 s; undefined before 20 s of it. */
+/** Longer readings, taken where she drifts as steadily as that: they tell far better what she gathers. */
+const LONGER_MS = [90 * SECOND_MS, 60 * SECOND_MS] as const;
+
+/**
+ * The drift since `sinceMs`: of the last 30 s, or of 60 or 90 s where they are one straight line with those.
+ * Undefined before 20 s of it.
+ */
 export function driftOf(track: readonly TrackPoint[], sinceMs: number, atMs: number): Drift | undefined {
-  const fromMs = Math.max(sinceMs, atMs - READ_MS);
+  const short = driftOver(track, Math.max(sinceMs, atMs - READ_MS));
+  if (short === undefined || sinceMs > atMs - READ_MS) return short;
+  for (const overMs of LONGER_MS) {
+    const long = sinceMs > atMs - overMs ? undefined : driftOver(track, atMs - overMs);
+    if (long !== undefined && isOneLine(short, long)) return long;
+  }
+  return short;
+}
+
+function isOneLine(short: Drift, long: Drift): boolean {
+  const apart = (a: Vector, b: Vector) => Math.hypot(a.north - b.north, a.east - b.east);
+  return (
+    apart(short.velocity, long.velocity) <= 2 * short.sdMps &&
+    apart(short.gathering, long.gathering) <= 2 * short.gatheringSdMps2
+  );
+}
+
+function driftOver(track: readonly TrackPoint[], fromMs: number): Drift | undefined {
   const points = track.filter((point) => point.atMs >= fromMs);
   const first = points[0];
   const last = points[points.length - 1];
@@ -93,9 +118,14 @@ export function driftOf(track: readonly TrackPoint[], sinceMs: number, atMs: num
     velocity: { north: north.last, east: east.last },
     sdMps: Math.max(LEAST_SD_MPS, sdMps),
     gathering: { north: north.perS, east: east.perS },
+    // The slope of such a line: sd × √(12 over the number of samples that are worth one) ÷ its length (textbook).
+    gatheringSdMps2: (DOPPLER_SD_MPS * Math.sqrt((24 * DOPPLER_TAU_S) / overS)) / overS,
     overS,
   };
 }
+
+/** She may gather so much without its being seen: a boat a minute after her engine was put out of gear. */
+const UNKNOWN_GATHERING_MPS2 = 0.01;
 
 /** Without velocities: the way made good. What she gathers is then not known and is taken as nothing. */
 function byPosition(points: readonly TrackPoint[], first: TrackPoint, overS: number): Drift {
@@ -107,6 +137,7 @@ function byPosition(points: readonly TrackPoint[], first: TrackPoint, overS: num
     },
     sdMps: (SIGMA_M * Math.sqrt(2 * (1 - Math.exp(-overS / TAU_S)))) / overS,
     gathering: { north: 0, east: 0 },
+    gatheringSdMps2: UNKNOWN_GATHERING_MPS2,
     overS,
   };
 }

@@ -74,7 +74,7 @@ export function remindersNow(
     UNDER_HULL,
     "Wind against tide: engine and drive clear of it before starting",
   );
-  return [...found, ...sunReminders(memory, picture, looks, due)].filter(
+  return [...found, ...sunReminders(memory, picture, looks, due), ...fogReminder(settings, due)].filter(
     ({ key }) => key !== "ask-tonight" || stay.expectMps === undefined,
   );
 }
@@ -123,6 +123,20 @@ function tonightOf(
 
 const ROUNDING_M = 0.5;
 const FORWARD = "Lifejacket, clip on; engine ahead slow until the rode hangs slack, then off the cleat";
+
+const SMALL_M = 12;
+const GONG_M = 100;
+
+/**
+ * Nothing aboard tells fog, so it is never said that there is any: only, once a stay, which signal her length asks
+ * for in it (COLREGs rule 35, the two minutes under 12 m from memory). Not without her length.
+ */
+function fogReminder({ boat: { lengthM } }: WatchSettings, due: Due): Candidate[] {
+  if (lengthM === undefined || lengthM >= GONG_M || !due("fog-signal", () => true, ONCE)) return [];
+  return lengthM < SMALL_M
+    ? [candidate("fog-signal", ["sound each 2 minutes"], "Some efficient sound, or the bell")]
+    : [candidate("fog-signal", ["bell each minute"], "Rung rapidly for 5 seconds, forward")];
+}
 
 const AGAINST_DEG = 100;
 const LEAST_WIND_MPS = 3;

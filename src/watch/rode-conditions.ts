@@ -92,8 +92,8 @@ function shoalComing(
   settings: WatchSettings,
 ): Finding | undefined {
   const { surfaceM, underKeelM } = picture.depth?.value ?? { surfaceM: undefined, underKeelM: undefined };
-  const fallM =
-    surfaceM === undefined || tide.depthAtLowM === undefined ? undefined : surfaceM - tide.depthAtLowM;
+  const atLowM = tide.leastAtLowM ?? tide.depthAtLowM;
+  const fallM = surfaceM === undefined || atLowM === undefined ? undefined : surfaceM - atLowM;
   const thenM = underKeelM === undefined || fallM === undefined ? undefined : underKeelM - fallM;
   const truth = thenM === undefined ? undefined : thenM < settings.leastUnderKeelM;
   const times = { onMs: COMING_MS, offMs: COMING_OFF_MS };

@@ -2,6 +2,7 @@
 import type { Boat } from "../tackle/boat.ts";
 import type { Rode } from "../tackle/rode.ts";
 import type { ScopeStep } from "../tackle/scope.ts";
+import type { TideTurn } from "../tackle/tide.ts";
 import type { DisplayUnits } from "../tackle/veer-length.ts";
 import type { ReceiverProfile } from "./receiver.ts";
 
@@ -11,6 +12,8 @@ export interface WatchSettings {
   steps: readonly ScopeStep[];
   leastScope: number;
   pullLimitDeg: number;
+  /** On the wind's load, for waves; 1: left out. */
+  surge: number;
   stay: "night" | "attended";
   marginM: number;
   leaveAfterMs: number;
@@ -35,6 +38,8 @@ export interface WatchSettings {
   /** Rise told in the configuration: expected above the level at let go. */
   tideRiseM: number | undefined;
   tideTimes: { highWaterMs: number | undefined; lowWaterMs: number | undefined };
+  /** High and low waters with their heights, in order of time; empty: none told. */
+  tideTurns: readonly TideTurn[];
   /** What earlier nights learnt of the position receiver. */
   receiverProfile: ReceiverProfile | undefined;
   units: DisplayUnits;

@@ -43,7 +43,7 @@ export function step(before: WatchState, picture: Picture, settings: WatchSettin
   watchDrag(state.drag, state.stay, picture, settings);
   const drag = dragNow(state.drag, picture.atMs, UNLEARNT_WANDER_M, HARD_WANDER_M);
   const circle = circleNow(state, picture, heights, settings, drag.circleWanderM);
-  const reckoned = { heights, circle, scope, tackle, tide: tideNow(state, picture, settings), drag };
+  const reckoned = { heights, circle, scope, tackle, tide: tideNow(state, picture, heights, settings), drag };
   const figures: Figures = { ...reckoned, guidance: guidanceNow(state, picture, reckoned, settings) };
   const moved = draggingFinding(state.drag, picture);
   const findings = [

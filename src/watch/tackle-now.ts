@@ -8,7 +8,7 @@ import { type CombinedLoad, combinedLoad, type Stream } from "../tackle/current-
 import { leastRodeM } from "../tackle/least-rode.ts";
 import { greatestDepthM } from "../tackle/required-rode.ts";
 import { lineAboard, veered } from "../tackle/rode.ts";
-import { designLoadN, GUST_FACTOR } from "../tackle/wind-load.ts";
+import { DEFAULT_LOAD_FACTORS, designLoadN, GUST_FACTOR } from "../tackle/wind-load.ts";
 import type { Heights } from "./ground.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Stay } from "./state.ts";
@@ -63,7 +63,8 @@ function loadOf(picture: Picture, speedMps: number, settings: WatchSettings): Co
     towardDeg: current.value.setDeg,
   };
   const lie = { headingDeg: headingDeg?.value, depthM: depth?.value.surfaceM };
-  return combinedLoad(settings.boat, { speedMps, fromDeg: windMean?.fromDeg }, stream, lie);
+  const factors = { ...DEFAULT_LOAD_FACTORS, surge: settings.surge };
+  return combinedLoad(settings.boat, { speedMps, fromDeg: windMean?.fromDeg }, stream, lie, factors);
 }
 
 type Hanging = Pick<TackleNow, "pullDeg" | "groundedM" | "reachM" | "byMechanicsM">;

@@ -1,18 +1,20 @@
 /** What could be said while weighing: dangers, then steering, then how far it has come. */
+import type { Picture } from "../instruments/picture.ts";
 import { type Candidate, candidate } from "./callout.ts";
 import type { Saying } from "./calls.ts";
+import type { WatchSettings } from "./settings.ts";
 import type { WeighStage } from "./weigh-stage.ts";
 import type { Weigh } from "./weighing.ts";
-import { lengthText } from "./wording.ts";
+import { directionText, lengthText } from "./wording.ts";
 
 const STEER_FROM_DEG = 15;
 const STEER_STEP_DEG = 5;
 const NEAR_M = 8;
 
-export function weighCalls({ guidance, settings }: Saying): Candidate[] {
+export function weighCalls({ guidance, picture, settings }: Saying): Candidate[] {
   const { weigh } = guidance;
   if (weigh === undefined || weigh.distanceM === undefined) return [candidate("nothing-to-steer-by")];
-  const out = weigh.rodeOutM === undefined ? "" : `${lengthText(weigh.rodeOutM, settings.units)} still out`;
+  const out = [...stillOut(weigh, settings), ...bearingAlone(weigh, picture)].join("; ");
   const calls = dangers(weigh);
   if (weigh.stage === "foul" || weigh.stage === "aweigh")
     return [...calls, stageCall(weigh, weigh.stage, out)];
@@ -28,6 +30,17 @@ export function weighCalls({ guidance, settings }: Saying): Candidate[] {
   }
   const stage = stageCall(weigh, weigh.stage, out);
   return weigh.distanceM > NEAR_M ? [...calls, stage, ...steering] : [...calls, stage];
+}
+
+function stillOut({ rodeOutM }: Weigh, { units }: WatchSettings): string[] {
+  return rodeOutM === undefined ? [] : [`${lengthText(rodeOutM, units)} still out`];
+}
+
+/** Where no heading says how far to steer. */
+function bearingAlone({ bearingDeg }: Weigh, { headingDeg }: Picture): string[] {
+  return headingDeg !== undefined || bearingDeg === undefined
+    ? []
+    : [`no heading: it bears ${directionText(bearingDeg)}`];
 }
 
 const ROUND_M = 5;

@@ -53,12 +53,13 @@ export function weighNow(
     memory.upAndDown = undefined;
     memory.spliceSinceMs = undefined;
     memory.freeSinceMs = undefined;
+    memory.haul = undefined;
     return undefined;
   }
   const heightM = heights.forScopeM;
   const distance = rode.rollerRangeM;
-  const rodeOutM = rodeOut(rode, heightM);
   const uncertaintyM = Math.hypot(anchor.uncertaintyM, FIX_M);
+  const rodeOutM = rodeOut(stay, memory, rode, heightM, uncertaintyM);
   const closing = closingNow(stay, memory, picture, settings);
   const aim = aimAt(stay, picture, settings, distance, uncertaintyM);
   const isClosing = (closing ?? 0) > 0.05;
@@ -84,11 +85,26 @@ function over(value: number | undefined, limit: number | undefined, factor = 1):
   return value !== undefined && limit !== undefined && value > limit * factor;
 }
 
-/** Kept just slack, the rode still out is the straight line; told or counted it may be less, never more. */
-function rodeOut({ leastM, lengthM, rollerRangeM }: RodeKnown, heightM: number | undefined) {
+/**
+ * Kept just slack, the rode still out is the straight line; told or counted it may be less, never more. A line that
+ * was longer than the length told is so by the error of anchor and fix, which changes slowly: from there on it is
+ * taken off. `memory.haul` is kept.
+ */
+function rodeOut(
+  { rode: told, phaseSinceMs }: Stay,
+  memory: Memory,
+  { leastM, lengthM, rollerRangeM }: RodeKnown,
+  heightM: number | undefined,
+  uncertaintyM: number,
+): number | undefined {
   if (heightM === undefined || rollerRangeM === undefined) return lengthM ?? leastM;
   const straightM = Math.hypot(rollerRangeM, heightM);
-  return lengthM === undefined ? straightM : Math.min(straightM, lengthM);
+  if (told === undefined || lengthM === undefined) return straightM;
+  if (told.atMs > phaseSinceMs && memory.haul?.toldMs !== told.atMs) {
+    const beyondM = Math.min(2 * uncertaintyM, Math.max(0, straightM - lengthM));
+    memory.haul = { toldMs: told.atMs, beyondM };
+  }
+  return Math.max(Math.min(straightM - (memory.haul?.beyondM ?? 0), lengthM), Math.min(heightM, lengthM));
 }
 
 /** Metres a second towards the anchor, over 15 s. */

@@ -1,4 +1,6 @@
 /** What is wrong at start or comes in wrong while running: one clear line each, and the rest goes on. */
+import { spawn } from "node:child_process";
+import { existsSync } from "node:fs";
 import { chmod, mkdir, readdir, writeFile } from "node:fs/promises";
 import { connect, createServer, type Server } from "node:net";
 import { join } from "node:path";
@@ -174,9 +176,34 @@ describe("a state directory", () => {
     await writeFile(file, boatConfig(BUS + DISPLAYS));
     const second = rodeward(["run", "--config", file], { STATE_DIRECTORY: at });
     expect(await second.ended).toEqual({ code: 1, signal: null });
-    expect(second.err().trim()).toBe(`another rodeward is running here (${join(at, "act.sock")} answers)`);
+    expect(second.err().trim()).toBe(
+      `another rodeward is running here (${join(at, "daemon.lock")} is locked)`,
+    );
     await expectAct(at, ["UNDO"], { code: 0, out: "UNDO taken\n", err: "" });
     expect(one.daemon.core().watch.stay.phase).toBe("underway");
+  });
+
+  test("of a dead daemon, and three start in it at the same instant: one keeps the watch, two say why not", async () => {
+    const at = folder();
+    const file = join(at, "boat.toml");
+    await writeFile(file, boatConfig(""));
+    // As a crash leaves it: the socket's file, that nobody serves.
+    const dead = spawn(process.execPath, [
+      "-e",
+      `require("net").createServer().listen("${join(at, "act.sock")}")`,
+    ]);
+    await until(() => existsSync(join(at, "act.sock")), "the socket");
+    dead.kill("SIGKILL");
+    const three = Array.from({ length: 3 }, () =>
+      rodeward(["run", "--config", file], { STATE_DIRECTORY: at }),
+    );
+    const over: number[] = [];
+    for (const one of three) void one.ended.then(({ code }) => over.push(code ?? -1));
+    await until(() => over.length >= 2, "two give up", 15_000);
+    expect(over).toEqual([1, 1]);
+    for (const one of three.filter(({ process: { exitCode } }) => exitCode !== null))
+      expect(one.err()).toContain("another rodeward is running here");
+    await expectAct(at, ["EXPECT", "20kn"], { code: 0, out: "EXPECT taken\n", err: "" });
   });
 
   test("that cannot be written: no start, one line", async () => {
@@ -234,6 +261,7 @@ describe("acts", () => {
       `${seal("PRDW,LETGO").slice(0, -2)}00`,
       seal("PRDW,RODE,30,M"),
       seal("PRDW,FACT,nonsense,1"),
+      seal("PRDW,FACT,supply-low,1,Supply 11.6 V"),
       "\u00ff\u00fe\u0001",
     ];
     shell.write(`${given.join("\n")}\n`, "latin1");
@@ -246,6 +274,7 @@ describe("acts", () => {
       seal("PRDW,NAK,,format"),
       seal("PRDW,NAK,RODE,phase"),
       seal("PRDW,NAK,FACT,format"),
+      seal("PRDW,ACK,FACT"),
       seal("PRDW,NAK,,format"),
     ]);
     shell.end(Buffer.alloc(1 << 20, 0x41));

@@ -1,14 +1,14 @@
 /**
  * What networks do to a boat: a display that stalls, half a connection, writes
  * cut anywhere, blackouts, a port that flaps. Nothing may be lost of an alarm, and nothing may pile up. Times are
- * scaled down: seconds for minutes.
+ * scaled down: seconds for minutes; those in full are by hand, with FAULTS_IN_FULL=1 (two minutes).
  */
 import { readdirSync } from "node:fs";
 import { connect, createServer, type Server, type Socket } from "node:net";
 import { setTimeout as sleep } from "node:timers/promises";
 import { afterEach, describe, expect, test } from "vitest";
 import { seal } from "../../src/nmea/seal.ts";
-import { until, usedBytes } from "../ports/ear.ts";
+import { keptAlive, until, usedBytes } from "../ports/ear.ts";
 import { type Boat, type Client, clientOf, freePort, joined, putToSea, recorder } from "./boat.ts";
 
 const cleanUps: (() => unknown)[] = [];
@@ -103,6 +103,20 @@ describe("a display on the network", () => {
       await sleep(300);
     }
   });
+});
+
+test("a display that is gone and back before anybody looks hears the active alarm all the same", async () => {
+  const afloat = await boatWith(BUS + DISPLAYS);
+  await shoal(afloat);
+  let last = await joined(afloat.boat.daemon, "displays");
+  await until(() => alarms(last.lines()) > 0, "the alarm", 2000);
+  for (let n = 0; n < 5; n++) {
+    last.socket.destroy();
+    last = await joined(afloat.boat.daemon, "displays");
+    const { lines } = last;
+    await until(() => alarms(lines()) > 0, `the alarm, time ${n}`, 2000);
+  }
+  last.socket.destroy();
 });
 
 describe("sentences in pieces", () => {
@@ -201,4 +215,73 @@ describe("a connection that we make", () => {
     expect(raised.size).toBe(1);
     await until(() => openFiles() <= filesBefore + 1, "every connection given back", 5000);
   }, 90_000);
+});
+
+describe.skipIf(!process.env.FAULTS_IN_FULL)("in full", () => {
+  const OUT = (port: number) =>
+    `${BUS}${DISPLAYS}[[port]]\nname = "out"\nkind = "tcp-client"\naddress = "127.0.0.1:${port}"\nsend = ["alerts"]\n`;
+
+  /** As many seconds, each in a second. */
+  async function live({ record }: Afloat, seconds: number, depth = "SDDPT,6.0,0.4,"): Promise<void> {
+    for (let n = 0; n < seconds; n++) {
+      record.seconds(1, depth);
+      await sleep(1000);
+    }
+  }
+
+  test("a port and a display that flap each second for a minute, an alarm in the midst: heard by both, nothing piles up", async () => {
+    const port = await freePort();
+    const house = await lighthouse(port);
+    const afloat = await boatWith(OUT(port));
+    const { daemon } = afloat.boat;
+    await until(() => house.joins() === 1, "the connection");
+    const raised = new Set<number>();
+    const deaf: number[] = [];
+    let before = { files: 0, bytes: 0, alive: {} as Record<string, number> };
+    for (let n = 0; n < 60; n++) {
+      if (n === 5) before = { files: openFiles(), bytes: await usedBytes(), alive: keptAlive() };
+      const display = await joined(daemon, "displays");
+      afloat.record.seconds(1, n < 20 ? "SDDPT,6.0,0.4," : "SDDPT,1.2,0.4,");
+      await sleep(450);
+      await house.dark();
+      await sleep(450);
+      await house.light();
+      const isActive = daemon.core().alerts.active.shoal !== undefined;
+      if (n > 30 && isActive && alarms(display.lines()) === 0) deaf.push(n);
+      display.socket.destroy();
+      const down = daemon.core().alerts.active["port-down"];
+      if (down !== undefined) raised.add(down.raisedMs);
+    }
+    expect(deaf).toEqual([]);
+    expect(raised.size).toBeLessThanOrEqual(1);
+    await until(() => alarms(house.clients.at(-1)?.lines() ?? []) > 0, "the alarm at the far end", 45_000);
+    await sleep(500);
+    const growth = (await usedBytes()) - before.bytes;
+    console.info({ growth, files: [before.files, openFiles()], alive: [before.alive, keptAlive()] });
+    expect(openFiles()).toBeLessThanOrEqual(before.files + 2);
+    expect(growth).toBeLessThan(4_000_000);
+  }, 180_000);
+
+  test("three blackouts of 10 s, an alarm in the second: told as soon as the light is back", async () => {
+    const port = await freePort();
+    const house = await lighthouse(port);
+    const afloat = await boatWith(OUT(port));
+    await until(() => house.joins() === 1, "the connection");
+    for (let n = 0; n < 3; n++) {
+      await live(afloat, 2);
+      await house.dark();
+      await live(afloat, 5);
+      // A sounder's sudden jump is held back for a while.
+      if (n === 1) afloat.record.seconds(20, "SDDPT,1.2,0.4,");
+      if (n === 1) await shoal(afloat);
+      await live(afloat, 5, n > 0 ? "SDDPT,1.2,0.4," : undefined);
+      const joins = house.joins();
+      await house.light();
+      const litMs = performance.now();
+      while (house.joins() === joins) await live(afloat, 1, n > 0 ? "SDDPT,1.2,0.4," : undefined);
+      const joinedMs = performance.now();
+      if (n >= 1) await until(() => alarms(house.clients.at(-1)?.lines() ?? []) > 0, "the alarm", 2000);
+      console.info({ n, againAfterMs: joinedMs - litMs, toldAfterMs: performance.now() - joinedMs });
+    }
+  }, 180_000);
 });

@@ -36,6 +36,11 @@ test("one receiver feeds every display, with what is ours among it", async () =>
   await until(() => display.lines().some((line) => line.startsWith("$IIWPL,")), "the anchor");
   expect(display.lines().filter((line) => /VTG|PRDW/.test(line))).toEqual([]);
   expect(bus.lines().filter((line) => !line.startsWith("$PRDW"))).toEqual([]);
+  const metrics = await (await fetch(`${one.daemon.pageUrl}/metrics`)).text();
+  const passed = Number(/^rodeward_forwarded_total\{outcome="passed"\} (\d+)$/m.exec(metrics)?.[1]);
+  expect(passed).toBe(display.lines().filter((line) => /^\$(?:GP|SD)/.test(line)).length);
+  for (const outcome of ["echoes", "duplicates", "thinned"])
+    expect(metrics).toMatch(new RegExp(`^rodeward_forwarded_total\\{outcome="${outcome}"\\} \\d+$`, "m"));
 });
 
 test("what comes back from a display that repeats everything is not taken in", async () => {

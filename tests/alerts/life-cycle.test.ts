@@ -2,61 +2,9 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { announcedAgain, isActive, NO_ALERTS, nextRevision, review } from "../../src/alerts/life-cycle.ts";
 import type { AlertKey, Priority } from "../../src/watch/finding.ts";
-import { AT_MS, finding, type Life, lifeOf } from "./alerts-aboard.ts";
+import { AT_MS, finding, lifeOf } from "./alerts-aboard.ts";
 
 const KEY: AlertKey = "shoal";
-
-/** How each state is reached. V active, S silenced, A acknowledged, U rectified, all unseen but A; N none. */
-const STATES: Readonly<Record<string, () => Life>> = {
-  N: () => lifeOf(KEY),
-  V: () => lifeOf(KEY).found(finding(KEY)),
-  S: () => lifeOf(KEY).found(finding(KEY)).give("silence"),
-  A: () => lifeOf(KEY).found(finding(KEY)).give("acknowledge"),
-  U: () => lifeOf(KEY).found(finding(KEY)).found(null),
-};
-
-const EVENTS: Readonly<Record<string, (life: Life) => Life>> = {
-  "goes on": (life) => life.found(finding(KEY)),
-  ends: (life) => life.found(null),
-  silence: (life) => life.give("silence"),
-  acknowledge: (life) => life.give("acknowledge"),
-  "goes on 30 s": (life) => life.found(finding(KEY), 30),
-  "goes on 60 s": (life) => life.found(finding(KEY), 60),
-  "stays away 60 s": (life) => life.found(null, 60),
-};
-
-/**
- * State and revision after each event; `=` no change, `refused` a command that is refused. After IMO
- * MSC.302(87) section 7 and IEC 62923-1; transferred, O, has a table of its own (transfer.test.ts).
- */
-const TABLE: Readonly<Record<string, readonly string[]>> = {
-  //  goes on, ends, silence, acknowledge, on 30 s, on 60 s, away 60 s
-  N: ["V1", "=", "refused", "refused", "V1", "V1", "="],
-  V: ["=", "U2", "S2", "A2", "=", "V2", "U2"],
-  S: ["=", "U3", "refused", "A3", "V3", "V3", "U3"],
-  A: ["=", "N3", "refused", "refused", "=", "=", "N3"],
-  U: ["V3", "=", "refused", "N3", "V3", "V3", "="],
-};
-
-describe("every state and event of an alarm", () => {
-  const names = Object.keys(EVENTS);
-  const rows = Object.entries(TABLE).flatMap(([state, after]) =>
-    names.map((event, i) => [state, event, after[i] ?? ""] as const),
-  );
-
-  test.each(rows)("%s, %s → %s", (state, event, after) => {
-    const life = STATES[state]?.() ?? lifeOf(KEY);
-    const before = life.state();
-    const count = life.changes.length;
-    EVENTS[event]?.(life);
-    if (after === "refused") expect(life.refusals).toBe(1);
-    expect(life.state()).toBe(after === "=" || after === "refused" ? before : after);
-    // Every change is told once, with a revision of its own.
-    const told = life.changes.slice(count).map((change) => change.revision);
-    expect(new Set(told).size).toBe(told.length);
-    if (after === "=" || after === "refused") expect(told).toEqual([]);
-  });
-});
 
 describe("the check row of the handbook", () => {
   test("V, silence → S, 29.9 s → S, 30.0 s → V", () => {

@@ -25,6 +25,24 @@ test("ALF on each change and every 60 s while unacknowledged, as a pair with one
   expect(times(board.of("ALF"))).toEqual([1, 1, 61, 61, 121, 121, 130, 130]);
 });
 
+test("a text that goes on is told every 15 s until it is acknowledged, then every minute, each time a new revision", () => {
+  const board = boardOf();
+  const moving = (seconds: number) => {
+    for (let s = 0; s < seconds; s++)
+      board.found([finding("dragging", "alarm", `MOVED ${board.out.length} ${s} M`)]);
+  };
+  const firsts = () => board.of("ALF").filter(({ text }) => text.startsWith("$IIALF,2,1,"));
+  moving(50);
+  expect(times(firsts())).toEqual([1, 16, 31, 46]);
+  expect(firsts().map(({ text }) => text.split(",")[11])).toEqual(["1", "2", "3", "4"]);
+  board.heard("$IIACN,123525.00,RDW,10801,1,A,C*2A");
+  moving(130);
+  expect(times(firsts()).slice(4)).toEqual([50, 110, 170]);
+  // It is one alert: no new one is announced for a figure.
+  expect(times(board.of("TXT"))).toEqual([1]);
+  expect(times(board.of("ALR")).slice(0, 3)).toEqual([1, 31, 50]);
+});
+
 test("ALC and HBT every 30 s, alarm or no alarm", () => {
   const board = boardOf().found([], 45).found(drag, 80);
   expect(times(board.of("ALC"))).toEqual([1, 31, 61, 91, 121]);

@@ -13,8 +13,15 @@ const at = (seconds: number): number => AT_MS + seconds * 1000;
 const LONG = "MOVED 14 M TOWARD 065. CHECK POSITION";
 
 const raised = alertOf("dragging", "alarm", LONG);
-const acknowledged: Alert = { ...raised, status: "acknowledged", changedMs: at(11), revision: 2, text: "" };
-const over: Alert = { ...acknowledged, status: "normal", changedMs: at(81), revision: 3 };
+const acknowledged: Alert = {
+  ...raised,
+  status: "acknowledged",
+  changedMs: at(11),
+  statedMs: at(11),
+  revision: 2,
+  text: "",
+};
+const over: Alert = { ...acknowledged, status: "normal", changedMs: at(81), statedMs: at(81), revision: 3 };
 
 describe("ALR", () => {
   test.each<[string, Alert, string]>([

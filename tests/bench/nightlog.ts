@@ -58,7 +58,7 @@ async function keptNight(weather: "calm" | "gale"): Promise<BenchRow[]> {
       cpu: (cpuMs() - rerunFrom.cpu) / 1000,
     };
     const seriesFrom = cpuMs();
-    await nightSeries(review, 1, 800);
+    await nightSeries(review, 1, { width: 800 });
     const seriesMs = cpuMs() - seriesFrom;
     const rows = review.database.prepare("SELECT count(*) FROM track").pluck().get();
     review.close();

@@ -1,5 +1,8 @@
 import { execFileSync, spawnSync } from "node:child_process";
-import { expect, test } from "vitest";
+import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, expect, test } from "vitest";
 
 const PROGRAM = "dist/cli/main.js";
 
@@ -54,10 +57,49 @@ test("the table marks what is beyond the rode aboard, and only that", () => {
   expect(row("30 m").match(/\(/g)).toHaveLength(6);
 });
 
+describe("the tide as configured", () => {
+  const folder = mkdtempSync(join(tmpdir(), "rode-tide-"));
+  const boat = join(folder, "boat.toml");
+  const rows = (text: string) => writeFileSync(join(folder, "tides.csv"), text);
+  writeFileSync(
+    boat,
+    `${readFileSync("fixtures/boats/grey-plover.toml", "utf8")}\n[tide]\ntable = "tides.csv"\n`,
+  );
+  rows("time,height\n2026-06-15T10:00Z,1.2 m\n2026-06-15T16:00Z,5.2 m\n2026-06-15T22:00Z,0.8 m\n");
+  const asked = (...words: string[]) => ["--depth", "8m", "--wind", "18kn", "--config", boat, ...words];
+
+  test("rise to come and low water at that time: published example, 2.2 m at noon of 1.2 to 5.2 m", () => {
+    expect(answer(...asked("--at", "2026-06-15T12:00Z")).riseM).toBeCloseTo(3, 9);
+    const text = rode(...asked("--at", "2026-06-15T12:00Z"));
+    expect(text).toContain("3 m of tide to come");
+    expect(text).toContain("At low water 6.6 m of water here");
+  });
+
+  test("what is said on the command line comes before it", () => {
+    expect(answer(...asked("--at", "2026-06-15T12:00Z", "--tide-rise", "1m")).riseM).toBe(1);
+  });
+
+  test("beyond the table nothing is read into it, and it is said", () => {
+    expect(answer(...asked("--at", "2026-06-16T12:00Z")).riseM).toBeNull();
+    expect(rode(...asked("--at", "2026-06-16T12:00Z"))).toContain(
+      "The tide as set ended 2026-06-15T22:00:00Z: not known now",
+    );
+  });
+
+  test("a bad table: one clear line, exit 2", () => {
+    rows("2026-06-15T10:00Z,1.2\n2026-06-15T16:00Z,5.2 m\n");
+    const done = spawnSync(process.execPath, [PROGRAM, "rode", ...asked()], { encoding: "utf8" });
+    expect(done.status).toBe(2);
+    expect(done.stderr.trim().split("\n")).toHaveLength(1);
+    expect(done.stderr).toContain("tide.table: tides.csv: line 1: ");
+  });
+});
+
 test.each([
   [["--depth", "10"], 'did you mean "10 m" or "10 ft"'],
   [[], "--depth"],
   [["--depth", "8m", "--wind", "fast"], "fast"],
+  [["--depth", "8m", "--at", "noon"], "noon"],
   [["--depth", "8m", "--config", "fixtures/none.toml"], "no such file"],
 ])("bad input %j: one clear line, exit 2", (words, wanted) => {
   const done = spawnSync(process.execPath, [PROGRAM, "rode", ...words], { encoding: "utf8" });

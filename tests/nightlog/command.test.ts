@@ -1,11 +1,13 @@
 import { type SpawnSyncReturns, spawnSync } from "node:child_process";
-import { readFileSync, writeFileSync } from "node:fs";
+import { copyFileSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import BetterSqlite3 from "better-sqlite3";
 import { beforeAll, expect, test } from "vitest";
+import { logFile } from "../../src/nightlog/store.ts";
 import { tagBlock } from "../../src/nmea/seal.ts";
 import { rehearsalConfig } from "../../src/rehearsal/boat-settings.ts";
 import { boatInputs, START_MS, wander } from "./boat-lines.ts";
-import { temporaryForFile } from "./kept-night.ts";
+import { temporary, temporaryForFile } from "./kept-night.ts";
 
 const MAIN = join(import.meta.dirname, "../../dist/cli/main.js");
 const directory = temporaryForFile();
@@ -33,7 +35,7 @@ test("before anything is kept, that is what is said", () => {
   expect(empty.stderr).toContain("no night has been kept yet");
 });
 
-test("a foreign log is imported, listed, shown, exported and rerun", () => {
+test("a foreign log is imported, listed, shown, exported and rerun", { timeout: 240_000 }, () => {
   const without = rodeward("import", log, ...here, "--config", config);
   expect(without.status).toBe(1);
   expect(without.stderr).toContain("no anchor was let go in it");
@@ -70,6 +72,76 @@ test("a foreign log is imported, listed, shown, exported and rerun", () => {
   const rerun = rodeward("rerun", "1", ...here, "--config", wide);
   expect(rerun.status).toBe(0);
   expect(rerun.stdout).toMatch(/would not come alarm outside-circle/);
+});
+
+test("a night is run again under what is asked for: its own settings, then a margin, then limits of wind", {
+  timeout: 240_000,
+}, () => {
+  const pairs = (...words: string[]) => {
+    const run = rodeward("rerun", "1", ...here, "--json", ...words);
+    expect(run.status).toBe(0);
+    return JSON.parse(run.stdout) as { key: string; was: object | null; now: object | null }[];
+  };
+  const own = pairs();
+  const keys = own.map(({ key }) => key);
+  expect(keys).toContain("outside-circle");
+  // The same settings: nothing is missing and nothing is new.
+  for (const { key, was, now } of own) expect([key, was !== null, now !== null]).toEqual([key, true, true]);
+  const wide = pairs("--margin", "150m").find(({ key }) => key === "outside-circle");
+  expect(wide?.was).toMatchObject({ priority: "alarm" });
+  expect(wide?.now).toBeNull();
+  const windy = pairs("--wind-limit", "5kn", "--gust-limit", "6kn").find(({ key }) => key === "wind-over");
+  expect([windy?.was, windy?.now]).toMatchObject([null, { priority: "alarm" }]);
+  expect(keys).not.toContain("scope-short");
+  expect(pairs("--scope", "0kn=12").some(({ key, now }) => key === "scope-short" && now !== null)).toBe(true);
+  expect(rodeward("rerun", "1", ...here, "--scope", "5").status).toBe(2);
+});
+
+test("a place is named, and the name holds for the nights near it", () => {
+  const places = () => rodeward("list", ...here).stdout.match(/Home cove/g)?.length ?? 0;
+  expect(places()).toBe(0);
+  expect(rodeward("name", "1", "Home", "cove", ...here).status).toBe(0);
+  // Both nights are of the same place.
+  expect(places()).toBe(2);
+  expect(rodeward("name", "2", ...here).status).toBe(0);
+  expect(places()).toBe(0);
+  expect(rodeward("name", "77", "x", ...here).stderr).toContain("there is no night 77");
+});
+
+test("a log that cannot be read is said in one line", () => {
+  const at = (fill: (file: string) => void) => {
+    const own = temporary();
+    fill(logFile(own));
+    const { status, stdout, stderr } = rodeward("list", "--directory", own);
+    return { status, stdout, lines: stderr.trimEnd().split("\n") };
+  };
+  const newer = at((file) => {
+    const database = new BetterSqlite3(file);
+    database.pragma("user_version = 99");
+    database.close();
+  });
+  expect(newer).toMatchObject({ status: 1, stdout: "" });
+  expect(newer.lines).toEqual([expect.stringMatching(/cannot be read: the log is of a later version \(99;/)]);
+  const garbage = at((file) =>
+    writeFileSync(file, "not a database, but long enough to be looked at as one. ".repeat(40)),
+  );
+  expect(garbage).toMatchObject({ status: 1, stdout: "" });
+  expect(garbage.lines).toEqual([expect.stringMatching(/cannot be read: it is damaged/)]);
+  // It says version 1, and has none of its tables.
+  const hollow = at((file) => {
+    const database = new BetterSqlite3(file);
+    database.pragma("user_version = 1");
+    database.close();
+  });
+  expect(hollow).toMatchObject({ status: 1, stdout: "" });
+  expect(hollow.lines).toHaveLength(1);
+  for (const version of [1, 2]) {
+    const earlier = at((file) =>
+      copyFileSync(join(import.meta.dirname, `../../fixtures/nightlog/v${version}.sqlite`), file),
+    );
+    expect(earlier).toMatchObject({ status: 0, lines: [""] });
+    expect(earlier.stdout).toMatch(/^1 +2026-06-14 20:00/m);
+  }
 });
 
 test("what is asked wrongly is said in a line", () => {

@@ -66,12 +66,13 @@ interface Life {
   errors: string;
 }
 
-/** One start, fed for a while, and killed. */
+/** One start, fed for a while after its first second (or after the first of that phase), and killed. */
 async function liveAndDie(
   directory: string,
   port: number,
   feed: Generator<string>,
   forMs: number,
+  since = "",
 ): Promise<Life> {
   const child = spawn(process.execPath, [CHILD, directory, String(port)]);
   let out = "";
@@ -90,7 +91,8 @@ async function liveAndDie(
   const until = { ms: Number.POSITIVE_INFINITY };
   while (performance.now() < until.ms) {
     for (let i = 0; i < (SPEED * STEP_MS) / 1000; i++) socket.write(feed.next().value);
-    if (out !== "" && until.ms === Number.POSITIVE_INFINITY) until.ms = performance.now() + forMs;
+    if (out.includes(` ${since}`) && until.ms === Number.POSITIVE_INFINITY)
+      until.ms = performance.now() + forMs;
     await sleep(STEP_MS);
   }
   child.kill("SIGKILL");
@@ -123,7 +125,7 @@ async function killed(times: number): Promise<number[]> {
   const port = await freePort();
   const feed = seconds();
   const lost: number[] = [];
-  const first = await liveAndDie(directory, port, feed, 2500);
+  const first = await liveAndDie(directory, port, feed, 2000, "riding");
   expect(first.said.at(-1)?.phase).toBe("riding");
   for (let i = 0; i < times; i++) {
     const life = await liveAndDie(directory, port, feed, Math.random() * 400);

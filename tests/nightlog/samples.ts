@@ -4,7 +4,8 @@ import type { Sample } from "../../src/nightlog/sample.ts";
 export function sampleAt(atMs: number, over: Partial<Sample> = {}): Sample {
   return {
     atMs,
-    utcOffsetMs: 0,
+    // Stamps that are UTC: told at the end of the second.
+    utcOffsetMs: -1000,
     phase: "riding",
     anchor: { latDeg: 50.5, lonDeg: -0.2 },
     position: { latDeg: 50.5003, lonDeg: -0.2001 },

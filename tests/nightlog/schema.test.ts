@@ -9,7 +9,7 @@ import { boatInputs, STAY_ACTS } from "./boat-lines.ts";
 import { openLog, play, temporary } from "./kept-night.ts";
 
 /** A database of each earlier version, as that version wrote it. */
-const EARLIER = [1];
+const EARLIER = [1, 2];
 
 test("every earlier version has its fixture", () => expect(EARLIER).toHaveLength(VERSION - 1));
 
@@ -62,4 +62,16 @@ test("a log of a later version is left alone, and that is said", async () => {
   const after = new BetterSqlite3(logFile(directory), { readonly: true });
   expect(after.prepare("SELECT name FROM sqlite_schema").pluck().all()).toEqual(["nights"]);
   after.close();
+});
+
+test("what version 3 asks for is found in the track that was kept before it", () => {
+  const brought = new BetterSqlite3(
+    readFileSync(join(import.meta.dirname, "../../fixtures/nightlog/v2.sqlite")),
+  );
+  migrate(brought);
+  // Its one second of 5.5 m/s came from 215°; 100 s after let go she lay 32 m off, in a circle of 40 m.
+  expect(brought.prepare("SELECT from_ddeg, spare_cm FROM nights").get()).toEqual({
+    from_ddeg: 2150,
+    spare_cm: 800,
+  });
 });

@@ -65,7 +65,7 @@ test("a gust, a shoal and a sheer of one second are seen in a night of 12 hours,
   const review = openReview(directory);
   if (review === undefined) throw new Error("no log");
   const cpu = process.cpuUsage();
-  const series = await nightSeries(review, 1, 600);
+  const series = await nightSeries(review, 1, { width: 600 });
   const used = process.cpuUsage(cpu);
   if (series === undefined) throw new Error("no night");
   const { bands, atS, plan } = series;
@@ -103,7 +103,7 @@ test("a night kept every second opens soon, and nobody waits long meanwhile", as
   let watching = true;
   watch();
   const cpu = process.cpuUsage();
-  const series = await nightSeries(review, 1, 800);
+  const series = await nightSeries(review, 1, { width: 800 });
   const used = process.cpuUsage(cpu);
   watching = false;
   clearInterval(beat);

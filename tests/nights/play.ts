@@ -29,7 +29,7 @@ export interface NightResult {
   falseAlarms: Raised[];
   falseWarnings: Raised[];
   /** First alarm and first warning (or alarm) after the anchor began to move; undefined: missed, or no drag. */
-  drag: { atS: number; alarm: Raised | undefined; early: Raised | undefined } | undefined;
+  drag: { atS: number; wentM: number; alarm: Raised | undefined; early: Raised | undefined } | undefined;
   /** Of the fitted anchor at the end, before any drag; and how far round she had lain. */
   anchorErrorM: number | undefined;
   arcDeg: number;
@@ -94,6 +94,7 @@ class NightLog {
   private anchorErrorM: number | undefined;
   private movingS: number | undefined;
   private lastS = 0;
+  private wentM = 0;
   private readonly kind: NightKind;
   private readonly seed: number;
 
@@ -105,6 +106,7 @@ class NightLog {
   /** The operator's answer to a false alarm, ten minutes after it: the anchor is where it was. */
   note(core: Core, { truth }: Second, atS: number): string | undefined {
     this.lastS = atS;
+    this.wentM = truth.draggedM;
     if (truth.draggedM > 0.01) this.movingS ??= atS;
     for (const key of ["dragging", "outside-circle"] as const) {
       const active = core.alerts.active[key];
@@ -158,7 +160,7 @@ class NightLog {
       hours: Math.min(this.lastS, untilS) / 3600,
       falseAlarms: before(this.raised.alarm),
       falseWarnings: before(this.raised.warning),
-      drag: this.movingS === undefined ? undefined : { atS: this.movingS, alarm, early },
+      drag: this.movingS === undefined ? undefined : { atS: this.movingS, wentM: this.wentM, alarm, early },
       anchorErrorM: this.anchorErrorM,
       arcDeg: this.bearings.size * 10,
       receiver: receiver === undefined ? "" : `${receiver.velocity} ${receiver.wanderM.toFixed(1)} m`,

@@ -20,6 +20,7 @@ export function tableOf(results: readonly NightResult[]): string {
         results.filter(({ kind }) => "drag" in kind.event && kind.event.drag === drag),
       ),
     ),
+    `| dragged 100 m or further before the alarm, or missed | ${farBefore(results)} |`,
     `| anchor's place after 90 degrees of arc, median error | ${quantile(errors, 0.5).toFixed(1)} m of ${errors.length} |`,
   ].join("\n");
 }
@@ -32,6 +33,14 @@ function rate(results: readonly NightResult[], countOf: (result: NightResult) =>
   const perYear = (n: number) => ((n * YEAR_NIGHTS) / nights).toFixed(1);
   const [low, high] = poissonInterval(count);
   return `${perYear(count)} (${perYear(low)}–${perYear(high)}); ${count} in ${nights.toFixed(0)} nights`;
+}
+
+const FAR_M = 100;
+
+function farBefore(results: readonly NightResult[]): string {
+  const drags = results.flatMap(({ drag }) => drag ?? []);
+  const far = drags.filter(({ alarm, wentM }) => (alarm?.movedM ?? wentM) >= FAR_M);
+  return `${far.length} of ${drags.length}`;
 }
 
 function dragRow(drag: string, results: readonly NightResult[]): string {

@@ -71,6 +71,20 @@ describe("those who look", () => {
     expect(socket.heard).toHaveLength(7);
   });
 
+  test("a page that says it is armed is an ear, until it says otherwise or goes", () => {
+    const audience = createAudience(() => "picture");
+    const socket = new FakeSocket();
+    audience.join(socket);
+    expect(audience.hears()).toBe(false);
+    socket.emit("message", Buffer.from("armed"));
+    expect(audience.hears()).toBe(true);
+    socket.emit("message", Buffer.from("quiet"));
+    expect(audience.hears()).toBe(false);
+    socket.emit("message", Buffer.from("armed"));
+    socket.terminate();
+    expect(audience.hears()).toBe(false);
+  });
+
   test("nobody looks: nothing is asked for", () => {
     const picture = vi.fn(() => "picture");
     const audience = createAudience(picture);

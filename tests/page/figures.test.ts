@@ -3,16 +3,18 @@ import type { BoatState } from "../../src/page/boat-state.ts";
 import { figuresOf } from "../../src/page/client/figures.ts";
 import { agesOf, byUrgency, headlineOf } from "../../src/page/client/headline.ts";
 import {
-  alertWords,
   clock,
   coarseLength,
   compassPoint,
   fineLength,
-  offBow,
+  inUnits,
+  latitude,
+  longitude,
   ratio,
   type Speak,
   type Units,
 } from "../../src/page/client/wording.ts";
+import { alertWords, offBow } from "../../src/page/client/words.ts";
 import { bareState, dragging, draggingState, ridingState, scopeShort } from "./stage.ts";
 
 const METRIC: Speak = { lengths: "metric", speeds: "kn" };
@@ -151,8 +153,10 @@ describe("the headline", () => {
     });
     expect(headlineOf(state, METRIC).also).toBe(state.callout);
     expect(headlineOf(draggingState(), METRIC).also).toBe("");
-    state.alerts = [{ ...dragging, state: "acknowledged" }];
+    state.alerts = [{ ...dragging, state: "silenced" }];
     expect(headlineOf(state, METRIC)).toMatchObject({ words: "Dragging", tone: "alarm", flash: false });
+    state.alerts = [{ ...dragging, state: "acknowledged" }];
+    expect(headlineOf(state, METRIC)).toMatchObject({ words: "Dragging", tone: "taken", flash: false });
     state.alerts = [{ ...dragging, state: "rectified" }];
     expect(headlineOf(state, METRIC)).toMatchObject({ words: "No drag", tone: "plain" });
   });
@@ -203,4 +207,37 @@ describe("words", () => {
     expect(alertWords("outside-circle")).toBe("Out of the circle");
     expect(alertWords("something-new")).toBe("Something new");
   });
+});
+
+test("reminders stand below the headline while she lies quiet, and never are it", () => {
+  const state = { ...ridingState(), callout: "No drag. Held 18 kn at 22:10." };
+  const reminders = [{ key: "anchor-light", text: "Show the anchor light", why: "" }];
+  state.guidance = { callout: null, reminders } as unknown as NonNullable<BoatState["guidance"]>;
+  const { words, also } = headlineOf(state, METRIC);
+  expect(words).toBe("No drag");
+  expect(also).toBe("Show the anchor light.");
+  expect(headlineOf({ ...state, callout: "Show the anchor light." }, METRIC).also).toBe("");
+});
+
+describe("rodeward's own words in the viewer's units", () => {
+  const feet: Speak = { lengths: "feet", speeds: "m/s" };
+  test.each([
+    ["Veer 14 m more", "Veer 46 ft more"], // 14 / 0.3048 = 45.9
+    ["Mean 21, gust 28 kn: get up and look", "Mean 10.8, gust 14.4 m/s: get up and look"], // 1 kn = 0.514444 m/s
+    ["Moved 14 ± 2 m toward 069 since 21:42", "Moved 46 ± 7 ft toward 069 since 21:42"],
+    ["watch 2 min; bow 2 off the rode", "watch 2 min; bow 2 off the rode"],
+    ["5.4 to 1, want 5; 31 m to spare", "5.4 to 1, want 5; 102 ft to spare"],
+    ["current 0.6 m/s", "current 0.6 m/s"],
+  ])("%s", (told, said) => expect(inUnits(told, feet)).toBe(said));
+
+  test("already so, nothing is touched", () => {
+    expect(inUnits("Veer 14 m; 28 kn", METRIC)).toBe("Veer 14 m; 28 kn");
+    expect(inUnits("7.7 fathoms", METRIC)).toBe("14.1 m"); // 1 fathom = 1.8288 m
+  });
+});
+
+test("positions in degrees and minutes", () => {
+  expect(latitude(54.46803, 0.01)).toBe("54°28.08′N");
+  expect(latitude(-5.99999, 0.1)).toBe("06°00.0′S");
+  expect(longitude(-0.5, 1)).toBe("000°30′W");
 });

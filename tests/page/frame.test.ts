@@ -3,14 +3,17 @@ import type { BoatState, DrawnPlan } from "../../src/page/boat-state.ts";
 import {
   bearingOf,
   type Frame,
+  groundOf,
   pointAt,
   screenDeg,
   spotOf,
   steppedAxis,
   steppedScale,
+  zoomed,
 } from "../../src/page/client/frame.ts";
 import type { Ink } from "../../src/page/client/ink.ts";
 import { layoutOf, NOTHING_HELD } from "../../src/page/client/layout.ts";
+import { gridPiece } from "../../src/page/client/plan-grid.ts";
 import { planView } from "../../src/page/client/plan-view.ts";
 import { drawnState } from "./drawn.ts";
 
@@ -30,7 +33,7 @@ const off = (a: number, b: number) => Math.abs(((((a - b) % 360) + 540) % 360) -
 
 function viewOf(state: BoatState, axisDeg: number) {
   const frame: Frame = { axisDeg, pxPerM: 4, originX: 200, originY: 200 };
-  return planView(state, { frame, widthPx: 400, heightPx: 400, track: [] }, SPEAK);
+  return planView(state, { frame, widthPx: 400, heightPx: 400, track: [], grid: false, taken: [] }, SPEAK);
 }
 
 function path(inks: readonly Ink[], look: string): string {
@@ -100,6 +103,59 @@ describe("turning", () => {
   test("a bearing out and back", () => {
     for (const bearing of [0, 45, 123, 180, 271, 359])
       expect(off(bearingOf(pointAt(bearing, 30)), bearing)).toBeLessThan(1e-6);
+  });
+});
+
+describe("the ground under the screen", () => {
+  const frame: Frame = { axisDeg: 217, pxPerM: 3.1, originX: 40, originY: 260 };
+
+  test("out and back", () => {
+    for (const bearing of [0, 77, 200, 311]) {
+      const there = pointAt(bearing, 64);
+      const { northM, eastM } = groundOf(spotOf(there, frame), frame);
+      expect(northM).toBeCloseTo(there.northM, 9);
+      expect(eastM).toBeCloseTo(there.eastM, 9);
+    }
+  });
+
+  test("closer, about the boat; wider, about the middle; and the bearings stand", () => {
+    const middle = { x: 195, y: 180 };
+    const boat = pointAt(40, 45);
+    const closer = zoomed(frame, 2.5, middle, boat);
+    expect(closer.pxPerM).toBeCloseTo(7.75, 9);
+    expect(spotOf(boat, closer).x).toBeCloseTo(195, 9);
+    expect(closer.axisDeg).toBe(217);
+    const wider = zoomed(frame, 0.4, middle, boat);
+    expect(groundOf(middle, wider).northM).toBeCloseTo(groundOf(middle, frame).northM, 9);
+    expect(zoomed(frame, 1, middle, boat)).toBe(frame);
+  });
+
+  test("the grid: crosses where whole steps meet, named in degrees and minutes", () => {
+    const places = { frame, widthPx: 390, heightPx: 340, track: [], grid: true, taken: [] };
+    const state = drawnState({});
+    const plan = state.drawing?.plan;
+    if (plan == null) throw new Error("no plan");
+    const { inks, labels, dots } = gridPiece(plan, places);
+    expect(dots.length).toBeGreaterThan(3);
+    expect(path(inks, "grid").match(/M/g)).toHaveLength(2 * dots.length);
+    // By hand: 54.46803° is 54° 28.0818′; the first whole hundredths round it are 28.08 and 28.09.
+    const [first] = labels;
+    expect(first?.texts[0]).toMatch(/^54°28\.\d\d?′N 010°22\.\d\d?′E$/);
+    const [deg, min] = (/^(\d+)°([\d.]+)′N/.exec(first?.texts[0] ?? "") ?? []).slice(1).map(Number);
+    const northM = ((deg ?? 0) + (min ?? 0) / 60 - plan.lat) * 111_320;
+    const near = dots.map((dot) => Math.abs(groundOf(dot, frame).northM - northM));
+    expect(Math.min(...near)).toBeLessThan(0.01);
+  });
+
+  test("wind up: where the wind comes from is up", () => {
+    const state = drawnState({ plan: { wind: { fromDeg: 226, meanKn: 13 } } });
+    const { drawing } = state;
+    if (drawing === null) throw new Error("no drawing");
+    const { plan } = layoutOf(state, drawing, "wind-up", { widthPx: 390, heightPx: 470 }, NOTHING_HELD);
+    const { x, y } = spotOf(pointAt(226, 50), plan);
+    const here = spotOf({ northM: 0, eastM: 0 }, plan);
+    expect(x).toBeCloseTo(here.x, 6);
+    expect(y).toBeLessThan(here.y);
   });
 });
 

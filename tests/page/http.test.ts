@@ -95,7 +95,8 @@ describe("looking is open", () => {
     expect(answer.body).not.toMatch(/<style|style=|<script(?![^>]*\ssrc=)|\son\w+=/);
     const links = [...answer.body.matchAll(/(?:src|href)="([^"]*)"/g)].map((match) => match[1]);
     expect(links.length).toBeGreaterThan(3);
-    for (const link of links) expect(link).toMatch(/^\/page\/client\/[a-z-]+\.(js|css|svg|webmanifest)$/);
+    for (const link of links)
+      expect(link).toMatch(/^\/(nights|page\/client\/[a-z-]+\.(js|css|svg|webmanifest))$/);
     const policy = String(answer.headers["content-security-policy"]);
     expect(policy).toContain("default-src 'none'; script-src 'self'; style-src 'self'");
     expect(policy).toContain("frame-ancestors 'none'");

@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 
-const css = readFileSync(join(import.meta.dirname, "../../src/page/client/style.css"), "utf8");
+const css = readFileSync(join(import.meta.dirname, "../../src/page/client/palette.css"), "utf8");
 
 function colours(selector: string): Record<string, string> {
   const block = css.slice(css.indexOf(`${selector} {`)).split("}")[0] ?? "";

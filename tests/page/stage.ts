@@ -1,6 +1,5 @@
 /** A boat for the page to show: plausible figures, and answers that the tests set. */
-import { spawnSync } from "node:child_process";
-import { cpSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -46,7 +45,18 @@ export function ridingState(): BoatState {
     receiver: { wanderM: 2.1, velocity: "alive", words: null },
     guidance: null,
     alerts: [],
-    ports: [{ name: "bus", kind: "serial", state: "up", lines: 81234, refused: 3 }],
+    ports: [
+      {
+        name: "bus",
+        kind: "serial",
+        state: "up",
+        lines: 81234,
+        refused: 3,
+        sent: 5120,
+        dropped: 4,
+        replaced: 17,
+      },
+    ],
     drawing: null,
   };
 }
@@ -188,14 +198,5 @@ export function settingsIn(folder: Folder, clientRoot?: string): PageSettings {
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 
-/** Compiles the client as the build does, into a folder of its own. */
-export function buildClient(folder: Folder): string {
-  const out = join(folder.path, "dist");
-  const tsc = join(ROOT, "node_modules/.bin/tsc");
-  const run = spawnSync(tsc, ["-p", "src/page/client", "--outDir", out], { cwd: ROOT, encoding: "utf8" });
-  if (run.status !== 0) throw new Error(`the client does not compile: ${run.stdout}${run.stderr}`);
-  const sources = join(ROOT, "src/page/client");
-  for (const name of readdirSync(sources).filter((file) => /\.(html|css|svg|webmanifest)$/.test(file)))
-    cpSync(join(sources, name), join(out, "page/client", name));
-  return out;
-}
+/** Where the client lies as the build has left it. */
+export const BUILT = join(ROOT, "dist");

@@ -15,6 +15,8 @@ export interface Pty {
   device: string;
   /** What the port sent, with the instant of each arrival. */
   heard: { text: string; atMs: number }[];
+  /** Told of each piece as it comes. */
+  onHeard(listener: (text: string, atMs: number) => void): void;
   say(text: string | Buffer): void;
   /** Takes nothing any more, as a line held by flow control; `false` goes on. */
   hold(held: boolean): void;
@@ -28,6 +30,7 @@ export async function openPty(): Promise<Pty> {
   const folder = mkdtempSync(join(tmpdir(), "rodeward-pty-"));
   const device = join(folder, "tty");
   const heard: Pty["heard"] = [];
+  const listeners: ((text: string, atMs: number) => void)[] = [];
   let child: ChildProcess | undefined;
 
   async function comeBack(): Promise<void> {
@@ -35,7 +38,9 @@ export async function openPty(): Promise<Pty> {
       stdio: ["pipe", "pipe", "ignore"],
     });
     started.stdout.on("data", (bytes: Buffer) => {
-      heard.push({ text: bytes.toString("latin1"), atMs: performance.now() });
+      const piece = { text: bytes.toString("latin1"), atMs: performance.now() };
+      heard.push(piece);
+      for (const listener of listeners) listener(piece.text, piece.atMs);
     });
     started.stdin.on("error", () => {});
     child = started;
@@ -56,6 +61,7 @@ export async function openPty(): Promise<Pty> {
   return {
     device,
     heard,
+    onHeard: (listener) => listeners.push(listener),
     say: (text) => child?.stdin?.write(text),
     hold: (held) => child?.kill(held ? "SIGSTOP" : "SIGCONT"),
     vanish,

@@ -116,6 +116,7 @@ describe("on the network", () => {
       () => {},
       place,
     );
+    await Promise.all([one.ready, other.ready]);
     const found = await findServices(300, place);
     expect(failures).toEqual([]);
     expect(found.sort((a, b) => (a.name < b.name ? 1 : -1))).toEqual([
@@ -132,7 +133,10 @@ describe("on the network", () => {
     const heard: Message[] = [];
     const ear = createSocket({ type: "udp4", reuseAddr: true });
     cleanUps.push(() => ear.close());
-    ear.on("message", (bytes) => heard.push(decodeMessage(bytes)!));
+    ear.on("message", (bytes) => {
+      const message = decodeMessage(bytes);
+      if (message?.isResponse === true) heard.push(message);
+    });
     await new Promise<void>((resolve) => ear.bind(place.port, resolve));
     ear.addMembership(place.host, "127.0.0.1");
     const one = await announceService(SERVED, () => {}, place);
@@ -141,6 +145,69 @@ describe("on the network", () => {
     await until(() => heard.length === 3, "the goodbye");
     expect(heard[1]?.records).toHaveLength(5);
     expect(heard[2]?.records.every(({ ttlS }) => ttlS === 0)).toBe(true);
+  });
+
+  test("a name that another has is left to him: asked for first, and another one taken", async () => {
+    const place = { host: "239.192.77.250", port: await freePort(), from };
+    const first = await announceService(SERVED, () => {}, place);
+    await first.ready;
+    const second = await announceService({ ...SERVED, port: 10111 }, () => {}, place);
+    expect(await second.ready).toBe(`${SERVED.name} (2)`);
+    expect((await findServices(300, place)).map(({ name, port }) => `${name} ${port}`).sort()).toEqual([
+      `${SERVED.name} (2) 10111`,
+      `${SERVED.name} 10110`,
+    ]);
+    await Promise.all([first.close(), second.close()]);
+  });
+
+  test("two that begin at the same instant end with two names", async () => {
+    const place = { host: "239.192.77.249", port: await freePort(), from };
+    const both = await Promise.all(
+      [10110, 10111].map((port) => announceService({ ...SERVED, port }, () => {}, place)),
+    );
+    const names = await Promise.all(both.map((one) => one.ready));
+    expect(new Set(names).size).toBe(2);
+    // RFC 6762 section 8.2: the later data win, so the higher port keeps the name.
+    expect(names).toEqual([`${SERVED.name} (2)`, SERVED.name]);
+    await Promise.all(both.map((one) => one.close()));
+  });
+
+  test("a name that somebody claims later all the same is asked for anew, and given up where he insists", async () => {
+    const place = { host: "239.192.77.248", port: await freePort(), from };
+    const one = await announceService(SERVED, () => {}, place);
+    await one.ready;
+    const claim = recordsOf({ ...SERVED, port: 4711 }).filter(({ type }) => type === "SRV");
+    const rival = createSocket({ type: "udp4", reuseAddr: true });
+    cleanUps.push(() => rival.close());
+    await new Promise<void>((resolve) => rival.bind(place.port, resolve));
+    rival.addMembership(place.host, "127.0.0.1");
+    rival.setMulticastInterface("127.0.0.1");
+    const insist = () =>
+      rival.send(
+        encodeMessage({ id: 0, isResponse: true, questions: [], records: claim }),
+        place.port,
+        place.host,
+      );
+    rival.on("message", (bytes) => {
+      const asked = decodeMessage(bytes);
+      if (asked?.isResponse === false && asked.questions.some(({ name }) => name === claim[0]?.name))
+        insist();
+    });
+    insist();
+    let names: string[] = [];
+    for (let n = 0; n < 30 && names[0] !== `${SERVED.name} (2)`; n++)
+      names = (await findServices(90, place)).map(({ name }) => name);
+    expect(names).toEqual([`${SERVED.name} (2)`]);
+    await one.close();
+  });
+
+  test("ended while it still asks: at once, and nothing was told", async () => {
+    const place = { host: "239.192.77.247", port: await freePort(), from };
+    const one = await announceService(SERVED, () => {}, place);
+    const begunMs = performance.now();
+    await one.close();
+    expect(performance.now() - begunMs).toBeLessThan(200);
+    expect(await findServices(60, place)).toEqual([]);
   });
 
   test("an owner that tells no more than the name is asked for the rest; one that never tells is listed without", async () => {

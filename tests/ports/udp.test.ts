@@ -86,6 +86,26 @@ describe("udp", () => {
     expect(ear.lines).toEqual(["$OTHER*00"]);
   });
 
+  test("a broadcast is heard by another program, and not taken in again by its sender", async () => {
+    const everyone = { bindHost: "0.0.0.0", sendHost: "127.255.255.255" };
+    const free = await bare();
+    await free.close();
+    const display = await openPort({ bindHost: "0.0.0.0", bindPort: free.port });
+    const sender = await openPort({ ...everyone, sendPort: free.port });
+    sender.port.send("$IIHBT,30,A,3*03", false);
+    await until(() => display.ear.lines.length === 1, "the broadcast");
+    expect(display.ear.lines).toEqual(["$IIHBT,30,A,3*03"]);
+    await display.port.close();
+    // The usual wiring: heard and sent at the same number.
+    const both = await openPort({ ...everyone, bindPort: free.port, sendPort: free.port });
+    both.port.send("$IIHBT,30,A,4*04", false);
+    await until(() => both.port.stats().sent === 1, "sent");
+    const other = await bare();
+    other.socket.send("$OTHER*00", free.port, "127.0.0.1");
+    await until(() => both.ear.lines.length > 0, "the other's line");
+    expect(both.ear.lines).toEqual(["$OTHER*00"]);
+  });
+
   test("IPv6", async () => {
     const { port, ear } = await openPort({ bindHost: "::1" });
     const at = Number(port.stats().address?.split(":").at(-1));

@@ -78,7 +78,8 @@ describe.each([1, 2])("the stay, seed %s", (seed) => {
       "EXPECT,16.0,N",
       "RODE,20.0,M",
       "RODE,30.0,M",
-      "RODE,40.0,M",
+      // A mark is missed: ten metres too little is told, and put right.
+      "RODE,32.0,M",
       "RODE,42.0,M",
     ]);
     expect(order[8]).toBe("BROUGHTUP");

@@ -117,7 +117,7 @@ describe("brought up", () => {
 
 describe("weighing", () => {
   test.each(Array.from({ length: 6 }, (_, i) => i + 1))(
-    "stay %d: each stage is called at the right rode, within 3.5 m, in order by depth; aweigh once it is",
+    "stay %d: each stage is called at the right rode, within 3 m, in order by depth; aweigh once it is",
     (seed) => {
       const chance = chanceOf(seed * 31_337);
       const depthM = chance.between(3.5, 12);
@@ -162,19 +162,18 @@ describe("weighing", () => {
         "up-and-down": 1.12 * heightM,
       };
       for (const { stage, rodeM: outM } of called)
-        if (wanted[stage] !== undefined) expect(Math.abs(outM - wanted[stage])).toBeLessThan(3.5);
+        if (wanted[stage] !== undefined) expect(Math.abs(outM - wanted[stage])).toBeLessThan(3);
       const aweigh = called.find(({ stage }) => stage === "aweigh");
       expect(aweigh?.atS).toBeGreaterThan(aweighS);
     },
   );
 });
 
-test("approach, from the drift alone: told mostly, and then mostly within 15° where the loads differ by over 30 %", () => {
+test("approach, from the drift alone: never a confident wrong answer; told to a third or more of those who wait", () => {
   const hull = { lengthM: 9.2, draughtM: 0.8, abeamM2: 11 };
-  let told = 0;
-  let within = 0;
+  const offs: number[] = [];
   let looked = 0;
-  for (let seed = 1; looked < 10; seed++) {
+  for (let seed = 1; looked < 12; seed++) {
     const chance = chanceOf(seed * 7919);
     const plan: StayPlan = {
       ...PLAIN,
@@ -182,9 +181,10 @@ test("approach, from the drift alone: told mostly, and then mostly within 15° w
       streamKn: seed % 3 === 0 ? 0 : chance.between(0.3, 2),
       streamTowardDeg: chance.between(0, 360),
       windFromDeg: chance.between(0, 360),
-      letGoS: 260,
-      neutralS: 150,
-      lengthS: 222,
+      letGoS: 420,
+      neutralS: 310,
+      lengthS: 382,
+      noLog: true,
     };
     const air = vectorOf(-fromKn(plan.windKn), plan.windFromDeg);
     const stream = vectorOf(fromKn(plan.streamKn), plan.streamTowardDeg);
@@ -192,12 +192,12 @@ test("approach, from the drift alone: told mostly, and then mostly within 15° w
     if (Math.max(windN, streamN) < 1.3 * Math.min(windN, streamN)) continue;
     looked++;
     follow(plan, seed, ({ atS, figures }) => {
-      const lie = atS === 220 ? figures.guidance.approach?.lie : undefined;
-      if (lie === undefined) return;
-      told++;
-      if (Math.abs(turnDeg(directionOf(wish) ?? 0, lie.headingDeg)) <= 15) within++;
+      const approach = atS === 220 || atS === 380 ? figures.guidance.approach : undefined;
+      if (approach?.lie !== undefined)
+        offs.push(Math.abs(turnDeg(directionOf(wish) ?? 0, approach.lie.headingDeg)));
+      else if (approach !== undefined) expect(approach.lacks).toBeDefined();
     });
   }
-  expect(told).toBeGreaterThanOrEqual(4);
-  expect(within / told).toBeGreaterThanOrEqual(0.7);
+  expect(offs.filter((off) => off > 15)).toEqual([]);
+  expect(offs.length).toBeGreaterThanOrEqual(8);
 });

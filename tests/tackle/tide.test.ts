@@ -7,6 +7,7 @@ import {
   leastDepthM,
   riseByTimesM,
   riseToComeM,
+  tideByTable,
   twelfthsShare,
 } from "../../src/tackle/tide.ts";
 
@@ -106,5 +107,80 @@ describe("rise as told", () => {
     expect(riseToComeM(1.2, 4.5, 4)).toBeCloseTo(0.7, 9);
     expect(riseToComeM(1.2, 6, 4)).toBe(0);
     expect(riseToComeM(1.2, 3.5, 4)).toBeCloseTo(1.7, 9);
+  });
+});
+
+describe("by a table of turns: 1.2 m at 10:00, 5.2 m at 16:00, 0.8 m at 22:00, 5.6 m at 28:00", () => {
+  const turns = [
+    { atMs: 10 * HOUR, heightM: 1.2 },
+    { atMs: 16 * HOUR, heightM: 5.2 },
+    { atMs: 22 * HOUR, heightM: 0.8 },
+    { atMs: 28 * HOUR, heightM: 5.6 },
+  ];
+  const at = (hour: number) => tideByTable(turns, hour * HOUR);
+
+  // The published example: at 12:00 cosine and twelfths both 2.20 m; at 11:00 1.468 m and 1.533 m.
+  test.each([
+    [10, 1.2],
+    [11, 1.468],
+    [12, 2.2],
+    [13, 3.2],
+    [16, 5.2],
+  ])("at %d:00 %d m", (hour, heightM) => expect(at(hour)?.heightM).toBeCloseTo(heightM, 3));
+
+  test("never further from the rule of twelfths than 2.56 % of the range", () => {
+    for (let hour = 10; hour < 28; hour += 0.05) {
+      const i = Math.min(2, Math.floor((hour - 10) / 6));
+      const [from, to] = [turns[i]?.heightM ?? 0, turns[i + 1]?.heightM ?? 0];
+      const byTwelfths = from + (to - from) * twelfthsShare((hour - 10 - 6 * i) / 6);
+      expect(Math.abs((at(hour)?.heightM ?? 0) - byTwelfths)).toBeLessThanOrEqual(
+        0.0257 * Math.abs(to - from),
+      );
+    }
+  });
+
+  test("the rise to come is to the next high water, or to a higher one within a night", () => {
+    // 28:00 is 16 h off at noon, 13 h off at 15:00.
+    expect(at(12)?.riseToComeM).toBeCloseTo(5.2 - 2.2, 9);
+    expect(at(15)?.riseToComeM).toBeCloseTo(5.6 - (at(15)?.heightM ?? 0), 9);
+    expect(at(20)?.riseToComeM).toBeCloseTo(5.6 - (at(20)?.heightM ?? 0), 9);
+    expect(at(12)?.fallToComeM).toBeCloseTo(2.2 - 0.8, 9);
+    expect(at(16)?.fallToComeM).toBeCloseTo(4.4, 9);
+  });
+
+  test("nothing is read into it: before, after, and of a turn that it does not tell", () => {
+    expect(at(9.99)).toBeUndefined();
+    expect(at(28)).toBeUndefined();
+    expect(at(40)).toBeUndefined();
+    expect(at(25)?.fallToComeM).toBeUndefined();
+    expect(at(25)?.riseToComeM).toBeGreaterThan(0);
+    expect(tideByTable([], 0)).toBeUndefined();
+  });
+
+  test("heights between neighbours stay between them, for any table", () => {
+    const table = fc
+      .array(fc.tuple(fc.integer({ min: 3, max: 13 }), fc.double({ min: 0.1, max: 8, noNaN: true })), {
+        minLength: 2,
+        maxLength: 12,
+      })
+      .map((steps) => {
+        let [atMs, heightM] = [0, 0];
+        return steps.map(([hours, way], i) => {
+          atMs += hours * HOUR;
+          heightM += i % 2 === 0 ? way : -way;
+          return { atMs, heightM };
+        });
+      });
+    fc.assert(
+      fc.property(table, fc.double({ min: 0, max: 1, noNaN: true }), (some, share) => {
+        const [first, last] = [some[0]?.atMs ?? 0, some.at(-1)?.atMs ?? 0];
+        const now = first + share * (last - first) * 0.999;
+        const next = some.findIndex((turn) => turn.atMs > now);
+        const [a, b] = [some[next - 1]?.heightM ?? 0, some[next]?.heightM ?? 0];
+        const heightM = tideByTable(some, now)?.heightM ?? Number.NaN;
+        expect(heightM).toBeGreaterThanOrEqual(Math.min(a, b) - 1e-9);
+        expect(heightM).toBeLessThanOrEqual(Math.max(a, b) + 1e-9);
+      }),
+    );
   });
 });

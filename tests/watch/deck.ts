@@ -34,6 +34,8 @@ export interface Deck {
   live(seconds: number, seen?: Partial<Seen>): void;
   /** The answer's verb and reason: `ACK`, or `NAK phase`. */
   give(act: string): string;
+  /** A sentence as it comes in, without `$` and checksum. */
+  hear(body: string): void;
 }
 
 function arc(deg: number, digits: number): string {
@@ -67,7 +69,7 @@ export function deck(settings: CoreSettings = boatSettings(false)): Deck {
   let core = begin(settings, START_MS);
   let atMs = START_MS;
   let seen = LYING;
-  const hear = (body: string) => {
+  const heard = (body: string) => {
     const step = advance(core, { kind: "line", text: seal(body), port: "rehearsal", atMs }, settings);
     core = step.core;
     return step.out;
@@ -77,13 +79,14 @@ export function deck(settings: CoreSettings = boatSettings(false)): Deck {
     live(seconds, change = {}) {
       seen = { ...seen, ...change };
       for (let i = 0; i < seconds; i++) {
-        for (const body of bodies(seen, atMs)) hear(body);
+        for (const body of bodies(seen, atMs)) heard(body);
         atMs += 1000;
         core = advance(core, { kind: "tick", atMs }, settings).core;
       }
     },
+    hear: (body) => void heard(body),
     give(act) {
-      const out = hear(`PRDW,${act}`).find((one) => one.class === "acts");
+      const out = heard(`PRDW,${act}`).find((one) => one.class === "acts");
       const order = out?.sentence.id === "PRDW" ? out.sentence.content?.order : undefined;
       if (order?.verb === "ACK") return "ACK";
       return order?.verb === "NAK" ? `NAK ${order.reason}` : "nothing";

@@ -29,7 +29,8 @@ function afloat() {
         const ticked = advance(core, { kind: "tick", atMs: core.atMs + 1000 }, settings);
         core = ticked.core;
         for (const change of ticked.changes)
-          if (change.status !== "normal") raised.push(`${change.key} ${change.text}`);
+          if (change.status !== "normal" && change.statedMs === change.changedMs)
+            raised.push(`${change.key} ${change.text}`);
       }
     },
     alert: (key: "position-doubtful" | "supply-low") => core.alerts.active[key],

@@ -34,7 +34,7 @@ const lie = (kn: number, fromDeg: number, streamKn: number, towardDeg: number) =
     {
       wind: { speedMps: fromKn(kn), fromDeg },
       current: vectorOf(fromKn(streamKn), towardDeg),
-      currentSdMps: 0,
+      likely: [],
     },
     6.5,
   );
@@ -82,12 +82,19 @@ describe("how she will lie", () => {
 });
 
 describe("leeway", () => {
-  const still = { depthM: 6.5, gathering: { north: 0, east: 0 }, massKg: undefined };
+  const still = {
+    velocity: { north: 0, east: 0 },
+    depthM: 6.5,
+    gathering: { north: 0, east: 0 },
+    gatheringSdMps2: 0,
+    massKg: undefined,
+  };
   test("beam to the wind: dead to leeward, where water resists as the wind pushes", () => {
     const found = leewayOf(BOAT, { speedMps: 7, fromDeg: 0 }, { ...still, headingDeg: 90 });
     const mps = Math.sqrt((8.268 * 49) / 3344);
-    expect(found?.velocity.north).toBeCloseTo(-mps, 3);
-    expect(found?.velocity.east).toBeCloseTo(0, 6);
+    // The bow points east: a northerly comes over the port side and drives her to starboard.
+    expect(found?.acrossMps).toBeCloseTo(mps, 3);
+    expect(found?.alongMps).toBeCloseTo(0, 6);
   });
   test("all the push going into way: no leeway yet", () => {
     const pushMps2 = (8.268 * 49) / (4200 * 1.15);
@@ -97,6 +104,6 @@ describe("leeway", () => {
       { speedMps: 7, fromDeg: 0 },
       { ...still, massKg: 4200, gathering, headingDeg: 90 },
     );
-    expect(Math.abs(found?.velocity.north ?? 1)).toBeLessThan(0.02);
+    expect(Math.abs(found?.acrossMps ?? 1)).toBeLessThan(0.02);
   });
 });

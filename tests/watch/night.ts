@@ -21,6 +21,7 @@ export const CORE: CoreSettings = {
     wheel: { ...wire, operator: true },
     edge: { ...wire, operator: true, internal: true },
   },
+  inUse: () => "format",
 };
 
 export interface Moment {
@@ -44,6 +45,8 @@ export interface Change {
   priority: Priority;
   status: string;
   text: string;
+  /** Of its state; not of its words alone. */
+  isState: boolean;
 }
 
 export interface Night {
@@ -52,7 +55,7 @@ export interface Night {
   each(from: number, to: number, tell: (moment: Moment, second: number) => void): Night;
   /** Nothing more is heard until then. */
   until(second: number): Night;
-  /** "31 alarm unacknowledged", each change of an alert. */
+  /** "31 alarm unacknowledged", each change of an alert's state. */
   story(key: string): string[];
   /** First second at which an alert was raised with this priority; undefined: never. */
   raisedAt(key: string, priority?: Priority): number | undefined;
@@ -82,7 +85,7 @@ export function nightOf(watch: Partial<WatchSettings> = {}): Night {
     },
     story: (key) =>
       night.changes
-        .filter((change) => change.key === key)
+        .filter((change) => change.key === key && change.isState)
         .map(({ atS, priority, status }) => `${atS} ${priority} ${status}`),
     raisedAt: (key, priority) =>
       night.changes.find((one) => one.key === key && one.priority === (priority ?? one.priority))?.atS,
@@ -91,8 +94,10 @@ export function nightOf(watch: Partial<WatchSettings> = {}): Night {
   const feed = (input: Input): void => {
     const { core, out, changes } = advance(night.core, input, settings);
     night.core = core;
-    for (const { changedMs, key, priority, status, text } of changes)
-      night.changes.push({ atS: seconds(changedMs), key, priority, status, text });
+    for (const { changedMs, statedMs, key, priority, status, text } of changes) {
+      const isState = statedMs === changedMs;
+      night.changes.push({ atS: seconds(changedMs), key, priority, status, text, isState });
+    }
     for (const one of out)
       night.out.push({ atS: seconds(one.atMs), class: one.class, text: encode(one.sentence) });
   };

@@ -106,6 +106,19 @@ test("anchor light once the sun has set, not again within the night", () => {
   expect(keys(boat)).not.toContain("anchor-light");
 });
 
+test("reminders stand beside how she lies, never in its place; fog is not guessed, only its signal told once", () => {
+  const boat = riding();
+  boat.give("EXPECT,12,N");
+  boat.live(200);
+  expect(keys(boat)).toContain("day-shape");
+  expect(guidance(boat).callout?.key).toBe("no-drag");
+  // Under 12 m: an efficient sound each two minutes (COLREGs rule 35; the two minutes from memory).
+  const fog = guidance(boat).reminders.find(({ key }) => key === "fog-signal");
+  expect(fog?.figures).toEqual(["sound each 2 minutes"]);
+  boat.live(700);
+  expect(keys(boat)).not.toContain("fog-signal");
+});
+
 test("chafe: above the gust limit, each three hours", () => {
   const boat = riding();
   boat.live(30, { wind: { fromDeg: 0, kn: 32 } });

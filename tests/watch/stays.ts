@@ -33,6 +33,8 @@ export interface StayPlan {
   lengthS: number;
   /** The bow has no compass. */
   noHeading: boolean;
+  /** And no log. */
+  noLog: boolean;
   extra: ScriptEvent[];
 }
 
@@ -50,6 +52,7 @@ export const PLAIN: StayPlan = {
   weighS: undefined,
   lengthS: 700,
   noHeading: false,
+  noLog: false,
   extra: [],
 };
 
@@ -126,6 +129,7 @@ export function follow(
   for (let second = rehearsal.next(); second !== undefined; second = rehearsal.next()) {
     for (const text of second.lines) {
       if (plan.noHeading && /HDG|VHW/.test(text)) continue;
+      if (plan.noLog && /VHW/.test(text)) continue;
       core = advance(core, { kind: "line", text, port: "rehearsal", atMs: second.atMs }, settings).core;
     }
     core = advance(core, { kind: "tick", atMs: second.atMs + 1000 }, settings).core;

@@ -1,5 +1,6 @@
 /** The operator's acts, one row each: what stands on the button, what is asked, how it is guarded, and when. */
 import type { BoatState, StatePhase } from "../boat-state.ts";
+import { actWords, fieldWords } from "./words.ts";
 
 export interface ActField {
   name: string;
@@ -17,6 +18,10 @@ export interface ActRow {
   /** Hold: against a wet pocket. Sent: a form is filled in first, and sending is its guard. Tap: harms nothing. */
   guard: "hold" | "form" | "tap";
   phases: readonly StatePhase[];
+  /** Sent with what is asked. */
+  with?: Readonly<Record<string, unknown>>;
+  /** Bearing and distance are from the boat, and sent as a place. */
+  fromBoat?: true;
 }
 
 const DOWN: readonly StatePhase[] = ["let-go", "riding", "weighing"];
@@ -24,118 +29,126 @@ const ALWAYS: readonly StatePhase[] = ["underway", ...DOWN];
 
 const length = (name: string, label: string): ActField => ({ name, kind: "length", label });
 const speed = (name: string, label: string): ActField => ({ name, kind: "speed", label });
-const bearingDeg: ActField = { name: "bearingDeg", kind: "bearing", label: "Bearing, degrees true" };
+const bearingDeg: ActField = { name: "bearingDeg", kind: "bearing", label: fieldWords.bearing };
+
+function said(key: keyof typeof actWords): { label: string; note: string } {
+  const [label, note] = actWords[key];
+  return { label, note };
+}
 
 export const ACT_ROWS: readonly ActRow[] = [
   {
     verb: "LETGO",
-    label: "Let go",
-    note: "anchor goes now, here",
+    ...said("LETGO"),
     fields: [],
     guard: "hold",
     phases: ["underway"],
   },
   {
     verb: "NEUTRAL",
-    label: "In neutral",
-    note: "read wind against tide",
+    ...said("NEUTRAL"),
     fields: [],
     guard: "tap",
     phases: ["underway"],
   },
   {
     verb: "RODE",
-    label: "Rode out…",
-    note: "how much is out",
-    fields: [length("length", "Rode out, from the roller")],
+    ...said("RODE"),
+    fields: [length("length", fieldWords.rode)],
     guard: "form",
     phases: DOWN,
   },
   {
     verb: "SPLICE",
-    label: "Splice at the roller",
-    note: "all the chain is out, no rope",
+    ...said("SPLICE"),
     fields: [],
     guard: "hold",
     phases: DOWN,
   },
   {
     verb: "BOTTOM",
-    label: "On the bottom",
-    note: "the line goes slack",
+    ...said("BOTTOM"),
     fields: [],
     guard: "tap",
     phases: ["let-go"],
   },
   {
     verb: "BROUGHTUP",
-    label: "Brought up",
-    note: "she holds",
+    ...said("BROUGHTUP"),
     fields: [],
     guard: "hold",
     phases: ["let-go", "riding"],
   },
   {
     verb: "EXPECT",
-    label: "Wind tonight…",
-    note: "most wind before morning",
-    fields: [speed("speed", "Most wind expected before morning")],
+    ...said("EXPECT"),
+    fields: [speed("speed", fieldWords.tonight)],
     guard: "form",
     phases: ALWAYS,
   },
   {
     verb: "RISE",
-    label: "Tide to come…",
-    note: "rise above now by high water",
-    fields: [length("length", "Rise above the present level by high water")],
+    ...said("RISE"),
+    fields: [length("length", fieldWords.rise)],
     guard: "form",
     phases: ALWAYS,
   },
   {
     verb: "KEEPOFF",
-    label: "Keep off…",
-    note: "boat, rock or shoal",
+    ...said("KEEPOFF"),
     fields: [
       bearingDeg,
-      length("range", "Distance from here"),
-      { name: "name", kind: "text", label: "Name" },
+      length("range", fieldWords.range),
+      { name: "name", kind: "text", label: fieldWords.name },
     ],
     guard: "form",
     phases: ALWAYS,
   },
   {
+    verb: "LIE",
+    ...said("LIE"),
+    fields: [bearingDeg, length("range", fieldWords.range)],
+    guard: "form",
+    phases: ["underway", "let-go", "riding"],
+    fromBoat: true,
+  },
+  {
     verb: "WIND",
-    label: "Wind now…",
-    note: "as you judge it",
+    ...said("WIND"),
     fields: [
-      speed("speed", "Wind, as you judge it"),
-      { ...bearingDeg, name: "fromDeg", label: "From, degrees true", optional: true },
+      speed("speed", fieldWords.wind),
+      { ...bearingDeg, name: "fromDeg", label: fieldWords.from, optional: true },
     ],
     guard: "form",
     phases: ALWAYS,
   },
   {
     verb: "PLACE",
-    label: "Place the anchor…",
-    note: "from where it was taken to be",
-    fields: [bearingDeg, length("range", "Distance from where it was taken to be")],
+    ...said("PLACE"),
+    fields: [bearingDeg, length("range", fieldWords.off)],
     guard: "form",
     phases: DOWN,
   },
   {
     verb: "WEIGH",
-    label: "Weigh",
-    note: "weighing begins",
+    ...said("WEIGH"),
     fields: [],
     guard: "hold",
     phases: ["let-go", "riding"],
   },
-  { verb: "AWEIGH", label: "Aweigh", note: "anchor off the bottom", fields: [], guard: "hold", phases: DOWN },
-  { verb: "SLIP", label: "Slip", note: "rode buoyed and let go", fields: [], guard: "hold", phases: DOWN },
+  {
+    verb: "WEIGH",
+    ...said("WEIGH-BALL"),
+    fields: [],
+    guard: "hold",
+    phases: ["let-go", "riding"],
+    with: { ball: true },
+  },
+  { verb: "AWEIGH", ...said("AWEIGH"), fields: [], guard: "hold", phases: DOWN },
+  { verb: "SLIP", ...said("SLIP"), fields: [], guard: "hold", phases: DOWN },
   {
     verb: "UNDO",
-    label: "Undo",
-    note: "the last act, within a minute",
+    ...said("UNDO"),
     fields: [],
     guard: "tap",
     phases: ALWAYS,
@@ -161,12 +174,12 @@ export function barOf(state: BoatState): readonly BarAct[] {
   const open = alerts.filter((alert) => alert.state === "unacknowledged" && alert.priority !== "caution");
   const keys = open.map(({ key }) => key);
   const [first, second] = askedFor(state) ?? PHASE_ACTS[phase];
-  if (open.some((alert) => alert.priority === "alarm"))
-    return [{ kind: "quiet", keys }, PHASE_ACTS[phase][phase === "underway" ? 0 : 1]];
   const { outM, requiredM } = rode;
   const isShort = phase === "riding" && outM !== null && requiredM !== null && requiredM > outM;
   const mayVeer = isShort && requiredM <= (state.drawing?.side.aboardM ?? Number.POSITIVE_INFINITY);
   const veered: BarAct | undefined = mayVeer ? { kind: "veered", requiredM } : undefined;
+  if (open.some((alert) => alert.priority === "alarm"))
+    return [{ kind: "quiet", keys }, veered ?? PHASE_ACTS[phase][phase === "underway" ? 0 : 1]];
   if (keys.length > 0) return [veered ?? first, { kind: "silence", keys }];
   return [veered ?? first, second];
 }

@@ -3,6 +3,7 @@ import type { BoatState } from "../boat-state.ts";
 import { ACT_ROWS, type ActField, type ActRow } from "./act-rows.ts";
 import { byId, make, show, write } from "./dom.ts";
 import { guardByHold } from "./hold.ts";
+import { suggestedRiseM } from "./tide-lines.ts";
 import { metresPer, type Speak, unitName } from "./wording.ts";
 import { acts } from "./words.ts";
 
@@ -20,12 +21,13 @@ export function createActSheet(events: SheetEvents) {
   let row: ActRow | undefined;
   let read: (() => Record<string, unknown>) | undefined;
 
-  for (const one of ACT_ROWS) list.append(buttonOf(one));
+  const buttons = new Map(ACT_ROWS.map((one) => [one, buttonOf(one)]));
+  list.append(...buttons.values());
 
   function buttonOf(one: ActRow): HTMLElement {
     const button = document.createElement("button");
     button.type = "button";
-    button.dataset.verb = one.verb;
+    button.dataset.verb = one.with === undefined ? one.verb : `${one.verb}-BALL`;
     const note = make("small", "", one.guard === "hold" ? `${one.note}; ${acts.hold}` : one.note);
     button.append(make("span", "", one.label), note);
     guardByHold(button, () => one.guard === "hold", {
@@ -42,13 +44,8 @@ export function createActSheet(events: SheetEvents) {
   }
 
   function fitPhase(): void {
-    for (const button of list.children) {
-      const one = ACT_ROWS.find(({ verb }) => verb === (button as HTMLElement).dataset.verb);
-      show(
-        button as HTMLElement,
-        one !== undefined && state !== undefined && one.phases.includes(state.phase),
-      );
-    }
+    for (const [one, button] of buttons)
+      show(button, state !== undefined && one.phases.includes(state.phase));
   }
 
   function open(one: ActRow): void {
@@ -132,7 +129,11 @@ function lengthDial(row: ActRow, state: BoatState | undefined, { lengths }: Spea
   const unit = unitName(lengths);
   if (row.verb === "RISE") {
     const step = lengths === "metric" ? 0.1 : 0.5;
-    return { unit, step, most: Math.round(15 / perUnitM), begin: 0, common: [0.5, 1, 1.5, 2, 3, 4] };
+    // What the sounder suggests stands ready: sending it is the operator's word.
+    const tide = state?.guidance?.tide;
+    const suggestedM = tide === undefined ? 0 : (suggestedRiseM(tide) ?? 0);
+    const begin = Math.round(suggestedM / perUnitM / step) * step;
+    return { unit, step, most: Math.round(15 / perUnitM), begin, common: [0.5, 1, 1.5, 2, 3, 4] };
   }
   if (row.verb !== "RODE")
     return {
@@ -203,9 +204,9 @@ function dial(field: ActField, { unit, step, most, begin, common }: Dial): Field
   };
   const line = make("div", "turn");
   line.append(
-    button("−", `less ${unit}`, () => set(Number(slider.value) - step)),
+    button("−", acts.unit.less(unit), () => set(Number(slider.value) - step)),
     shown,
-    button("+", `more ${unit}`, () => set(Number(slider.value) + step)),
+    button("+", acts.unit.more(unit), () => set(Number(slider.value) + step)),
   );
   const chips = make("div", "chips");
   for (const at of common) chips.append(button(String(at), `${at} ${unit}`, () => set(at)));

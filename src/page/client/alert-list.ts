@@ -2,8 +2,8 @@
 import type { StateAlert } from "../boat-state.ts";
 import { byId, make, show, write } from "./dom.ts";
 import { byUrgency } from "./headline.ts";
-import { alertWords, clock, plainText } from "./wording.ts";
-import { alertStates } from "./words.ts";
+import { clock, inUnits, plainText, type Speak } from "./wording.ts";
+import { acts, alertStates, alertWords } from "./words.ts";
 
 export type Command = "acknowledge" | "silence";
 
@@ -25,7 +25,7 @@ export function createAlertList(answer: (key: string, command: Command) => void)
   const list = byId("alerts");
   const items = new Map<string, Item>();
 
-  function update(alerts: readonly StateAlert[], paired: boolean): void {
+  function update(alerts: readonly StateAlert[], paired: boolean, speak: Speak): void {
     const sorted = byUrgency(alerts);
     const keys = new Set(sorted.map((alert) => alert.key));
     for (const [key, item] of items) {
@@ -35,7 +35,7 @@ export function createAlertList(answer: (key: string, command: Command) => void)
     }
     sorted.forEach((alert, at) => {
       const item = items.get(alert.key) ?? begin(alert.key);
-      fill(item, alert, paired);
+      fill(item, alert, paired, speak);
       if (list.children[at] !== item.root) list.insertBefore(item.root, list.children[at] ?? null);
     });
     show(byId("alerting"), sorted.length > 0);
@@ -57,8 +57,8 @@ export function createAlertList(answer: (key: string, command: Command) => void)
       text: make("p", ""),
       state: make("p", "state"),
       buttons: make("div", "buttons"),
-      acknowledge: button("acknowledge", "Acknowledge"),
-      silence: button("silence", "Silence"),
+      acknowledge: button("acknowledge", acts.acknowledge),
+      silence: button("silence", acts.silence),
     };
     item.buttons.append(item.acknowledge, item.silence);
     item.root.append(item.words, item.text, item.state, item.buttons);
@@ -69,12 +69,12 @@ export function createAlertList(answer: (key: string, command: Command) => void)
   return { update };
 }
 
-function fill(item: Item, alert: StateAlert, paired: boolean): void {
+function fill(item: Item, alert: StateAlert, paired: boolean, speak: Speak): void {
   const mayAcknowledge = MAY_ACKNOWLEDGE.has(alert.state) && alert.priority !== "caution";
   const maySilence = MAY_SILENCE.has(alert.state) && alert.priority !== "caution";
   item.root.dataset.priority = alert.state === "rectified" ? "over" : alert.priority;
   write(item.words, alertWords(alert.key));
-  write(item.text, plainText(alert.text));
+  write(item.text, inUnits(plainText(alert.text), speak));
   write(item.state, `${alert.priority} since ${clock(Date.parse(alert.since))}, ${alertStates[alert.state]}`);
   show(item.acknowledge, mayAcknowledge);
   show(item.silence, maySilence);

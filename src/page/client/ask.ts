@@ -1,5 +1,6 @@
 /** Requests to the daemon: each ends in data, never in a throw. */
 import type { Units } from "./wording.ts";
+import { acts } from "./words.ts";
 
 export type Answer =
   | { kind: "ok" }
@@ -25,7 +26,7 @@ export async function post(path: string, body?: object): Promise<Answer> {
     const words = refusal.error ?? `refused (${response.status})`;
     return { kind: "refused", words: wait === null ? words : `${words} ${wait} s` };
   } catch {
-    return { kind: "refused", words: "no answer from rodeward" };
+    return { kind: "refused", words: acts.noAnswer };
   }
 }
 

@@ -1,9 +1,12 @@
 /** Puts side elevation, plan and strip into the document, and measures the room they have. */
 import type { BoatState, PlanPoint, TrackAnswer } from "../boat-state.ts";
 import { byId } from "./dom.ts";
+import { zoomed } from "./frame.ts";
 import { createMeasure, type Ink, paint, words } from "./ink.ts";
 import { type Measure, placed } from "./labels.ts";
 import { type Held, isSharedAxis, layoutOf, NOTHING_HELD, type Turn } from "./layout.ts";
+import { createPlanControls } from "./plan-controls.ts";
+import { M_PER_LAT_DEG } from "./plan-grid.ts";
 import { lyingDeg, planView } from "./plan-view.ts";
 import { sideView, type View } from "./side-view.ts";
 import { STRIP_PX, stripView } from "./strip-view.ts";
@@ -15,6 +18,7 @@ export interface Shown {
   track: TrackAnswer;
   speak: Speak;
   turn: Turn;
+  grid: boolean;
 }
 
 export function createDrawingView() {
@@ -24,17 +28,26 @@ export function createDrawingView() {
   let held: Held = NOTHING_HELD;
   let heldFor = "";
   let shown: Shown | undefined;
+  const again = (): void => {
+    if (shown !== undefined) draw(shown);
+  };
+  const controls = createPlanControls(again);
 
   function draw(next: Shown): void {
     shown = next;
-    const { state, track, speak, turn } = next;
+    const { state, track, speak, turn, grid } = next;
     const { drawing } = state;
     const room = { widthPx: box.clientWidth, heightPx: box.clientHeight };
     if (side === undefined || plan === undefined || strip === undefined || room.widthPx === 0) return;
     const stripWidthPx = strip.clientWidth;
     if (stripWidthPx > 0)
-      put(strip, stripView(track, Date.parse(state.at), stripWidthPx), stripWidthPx, STRIP_PX, measure);
-    strip.setAttribute("aria-label", described.strip);
+      put(
+        strip,
+        stripView(track, Date.parse(state.at), stripWidthPx, speak),
+        stripWidthPx,
+        STRIP_PX,
+        measure,
+      );
     if (drawing === null) return;
     // Another place, phase or size is another drawing: nothing is kept from the one before.
     const what = `${drawing.plan?.anchor === null} ${isSharedAxis(state, turn)} ${turn} ${room.widthPx} ${room.heightPx}`;
@@ -44,8 +57,12 @@ export function createDrawingView() {
     held = layout.held;
     const sideHeightPx = Math.max(0, room.heightPx - layout.planHeightPx);
     put(side, sideView(state, layout.side, speak), room.widthPx, sideHeightPx, measure);
+    const middle = { x: room.widthPx / 2, y: layout.planHeightPx / 2 };
+    const lookedAt = drawing.plan?.roller ?? drawing.plan?.antenna ?? { northM: 0, eastM: 0 };
     const places = {
-      frame: layout.plan,
+      frame: zoomed(layout.plan, controls.zoom(), middle, lookedAt),
+      grid,
+      taken: [controls.box(room.widthPx, layout.planHeightPx)],
       widthPx: room.widthPx,
       heightPx: layout.planHeightPx,
       track: drawing.plan === null ? [] : onGround(track, drawing.plan.lat, drawing.plan.lon),
@@ -63,7 +80,7 @@ export function createDrawingView() {
   for (const element of above) aboveObserver.observe(element);
   new ResizeObserver(() => {
     measure.forget();
-    if (shown !== undefined) draw(shown);
+    again();
   }).observe(box);
 
   return { draw };
@@ -78,8 +95,6 @@ function put(svg: SVGSVGElement, view: View, widthPx: number, heightPx: number, 
   const texts: Ink[] = placed(labels, inTheWay, bounds, measure).map(words);
   paint(svg, [...inks, ...texts]);
 }
-
-const M_PER_LAT_DEG = 111_320;
 
 /** The track as offsets: near enough within a swing (0.3 %). */
 function onGround({ lat, lon }: TrackAnswer, fromLat: number, fromLon: number): PlanPoint[] {

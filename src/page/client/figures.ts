@@ -1,20 +1,16 @@
 /** The picture → the written lines of the page. Pure: state in, texts out. */
 import type { BoatState } from "../boat-state.ts";
+import { strengthLines, tideLines } from "./tide-lines.ts";
 import {
-  bearing,
-  clock,
   coarseLength,
   coarseNumber,
-  compassPoint,
   fineLength,
-  none,
-  offBow,
-  ratio,
   type Speak,
   speedWords,
   type Units,
   unitName,
 } from "./wording.ts";
+import { none, offBow, phases, told } from "./words.ts";
 
 export interface Figure {
   label: string;
@@ -33,13 +29,16 @@ export function figuresOf(state: BoatState, speak: Speak): Figure[] {
   const units = speak.lengths;
   const lines = [phaseLine(state), depthLine(state, units), windLine(state, speak)];
   // Alerts have a list of their own, further up.
-  const calm = state.alerts.length === 0 ? [known("alerts", "none now")] : [];
-  if (state.phase === "underway" && state.anchor.lat === null) return [...lines, ...calm];
+  const tide = tideLines(state, units);
+  const calm = state.alerts.length === 0 ? [known("alerts", told.none)] : [];
+  if (state.phase === "underway" && state.anchor.lat === null) return [...lines, ...tide, ...calm];
   return [
     ...lines,
     rodeLine(state, units),
     scopeLine(state),
+    ...tide,
     pullLine(state, units),
+    ...strengthLines(state),
     anchorLine(state, units),
     circleLine(state, units),
     ...(state.receiver.words === null ? [] : [known("receiver", "", state.receiver.words)]),
@@ -47,35 +46,25 @@ export function figuresOf(state: BoatState, speak: Speak): Figure[] {
   ];
 }
 
-const PHASES: Readonly<Record<BoatState["phase"], string>> = {
-  underway: "under way",
-  "let-go": "anchor let go, veering",
-  riding: "riding to her anchor",
-  weighing: "weighing",
-};
-
 function phaseLine(state: BoatState): Figure {
-  return known("phase", PHASES[state.phase]);
+  return known("phase", phases[state.phase].line);
 }
 
 function depthLine({ at, depth }: BoatState, units: Units): Figure {
   const { surfaceM, underKeelM, ageS } = depth;
-  const under = underKeelM === null ? "" : `${fineLength(underKeelM, units)} under the keel`;
+  const under = underKeelM === null ? "" : told.underKeel(underKeelM, units);
   if (surfaceM !== null) return known("depth", fineLength(surfaceM, units), under);
   return under === "" ? absent("depth", none("depth", ageS, Date.parse(at))) : known("depth", under);
 }
 
 function windLine({ at, wind }: BoatState, speak: Speak): Figure {
-  const gust = wind.gustKn === null ? "" : `gusts ${speedWords(wind.gustKn, speak)}`;
-  const from =
-    wind.fromDeg === null
-      ? "direction not known"
-      : `from ${compassPoint(wind.fromDeg)}, ${bearing(wind.fromDeg)}`;
+  const gust = wind.gustKn === null ? "" : told.gusts(wind.gustKn, speak);
+  const from = wind.fromDeg === null ? told.noDirection : told.from(wind.fromDeg);
   if (wind.meanKn !== null)
     return known("wind", speedWords(wind.meanKn, speak), gust === "" ? from : `${from}; ${gust}`);
   if (wind.apparentKn !== null) {
     const side = wind.apparentDeg === null ? "" : `, ${offBow(wind.apparentDeg)}`;
-    return known("wind", `${speedWords(wind.apparentKn, speak)} apparent${side}`, "no mean yet");
+    return known("wind", told.apparent(wind.apparentKn, side, speak), told.noMean);
   }
   return absent("wind", none("wind", wind.ageS, Date.parse(at)));
 }
@@ -83,26 +72,26 @@ function windLine({ at, wind }: BoatState, speak: Speak): Figure {
 function rodeLine({ rode }: BoatState, units: Units): Figure {
   const { outM, requiredM, uncertaintyM } = rode;
   const required = requiredM === null ? undefined : coarseLength(requiredM, units, "ceil");
-  const want = required === undefined ? "required not known" : `${required} required`;
-  if (outM === null) return { ...absent("rode", "rode out not told"), note: want };
+  const want = told.required(required);
+  if (outM === null) return { ...absent("rode", told.notTold), note: want };
   const spread =
     uncertaintyM === null || uncertaintyM < 0.5 ? "" : ` ± ${coarseNumber(uncertaintyM, units, "ceil")}`;
-  const value = `${coarseNumber(outM, units)}${spread} ${unitName(units)} out`;
-  if (requiredM === null) return known("rode", value, want);
-  if (requiredM <= outM) return known("rode", value, `${required} is enough`);
+  const value = told.out(`${coarseNumber(outM, units)}${spread} ${unitName(units)}`);
+  if (requiredM === null || required === undefined) return known("rode", value, want);
+  if (requiredM <= outM) return known("rode", value, told.enough(required));
   const lack = coarseLength(requiredM - outM, units, "ceil");
-  return { label: "rode", value, note: `${want}: ${lack} short`, look: "short" };
+  return { label: "rode", value, note: told.short(want, lack), look: "short" };
 }
 
 function scopeLine({ scope }: BoatState): Figure {
   const { now, atHighWater, target } = scope;
-  const want = target === null ? "target not known" : `want ${ratio(target)}`;
-  if (now === null) return { ...absent("scope", "not known"), note: want };
-  const tide = atHighWater === null ? "" : `; ${ratio(atHighWater)} at high water`;
+  const want = told.target(target);
+  if (now === null) return { ...absent("scope", told.notKnown), note: want };
+  const tide = atHighWater === null ? "" : told.atHighWater(atHighWater);
   const isShort = target !== null && Math.min(now, atHighWater ?? now) < target;
   return {
     label: "scope",
-    value: `${ratio(now)} to 1`,
+    value: told.scope(now),
     note: `${want}${tide}`,
     look: isShort ? "short" : "known",
   };
@@ -110,45 +99,39 @@ function scopeLine({ scope }: BoatState): Figure {
 
 function pullLine({ pull }: BoatState, units: Units): Figure {
   const { deg, groundedM, loadN } = pull;
-  const load = loadN === null ? "load not known" : `load ${Math.round(loadN / 10) * 10}\u00a0N`;
-  if (deg === null) return absent("pull", "not known");
-  const onBottom =
-    groundedM === null || groundedM < 0.5
-      ? "nothing on the bottom"
-      : `${coarseLength(groundedM, units)} on the bottom`;
-  const value = deg < 0.5 ? "flat along the bottom" : `anchor pulled up ${deg.toFixed(0)}°`;
-  return known("pull", value, `${onBottom}; ${load}`);
+  const load = told.load(loadN);
+  if (deg === null) return absent("pull", told.notKnown);
+  const onBottom = groundedM === null || groundedM < 0.5 ? told.lifted : told.grounded(groundedM, units);
+  return known("pull", told.pull(deg), `${onBottom}; ${load}`);
 }
 
 function anchorLine({ at, anchor, position }: BoatState, units: Units): Figure {
-  if (anchor.lat === null) return absent("anchor", "its place is not known");
+  if (anchor.lat === null) return absent("anchor", told.noAnchor);
   if (anchor.rangeM === null) return absent("anchor", none("position", position.ageS, Date.parse(at)));
-  const to = anchor.bearingDeg === null ? "" : `, bearing ${bearing(anchor.bearingDeg)}`;
-  return known("anchor", `${coarseLength(anchor.rangeM, units)} off${to}`, movedNote(anchor, units));
+  return known("anchor", told.off(anchor.rangeM, anchor.bearingDeg, units), movedNote(anchor, units));
 }
 
 function movedNote(anchor: BoatState["anchor"], units: Units): string {
-  const place =
-    anchor.uncertaintyM === null ? "" : `its place ± ${coarseLength(anchor.uncertaintyM, units, "ceil")}`;
+  const place = anchor.uncertaintyM === null ? "" : told.place(anchor.uncertaintyM, units);
   if (anchor.movedM === null) return place;
   const spread = anchor.movedSdM === null ? "" : ` ± ${coarseNumber(anchor.movedSdM, units, "ceil")}`;
-  const since = anchor.since === null ? "" : ` since ${clock(Date.parse(anchor.since))}`;
-  const moved = `moved ${coarseNumber(anchor.movedM, units)}${spread} ${unitName(units)}${since}`;
+  const since = anchor.since === null ? "" : told.since(anchor.since);
+  const moved = told.moved(`${coarseNumber(anchor.movedM, units)}${spread} ${unitName(units)}`, since);
   return place === "" ? moved : `${moved}; ${place}`;
 }
 
 function circleLine({ circle, anchor }: BoatState, units: Units): Figure {
   const { radiusM, outside } = circle;
   if (radiusM === null) return absent("circle", "none");
-  const size = `circle of ${coarseLength(radiusM, units)}`;
-  if (anchor.rangeM === null) return { ...absent("circle", "not known whether inside"), note: size };
+  const size = told.circle(radiusM, units);
+  if (anchor.rangeM === null) return { ...absent("circle", told.insideOrNot), note: size };
   const spareM = radiusM - anchor.rangeM;
   if (outside === true || spareM < 0)
     return {
       label: "circle",
-      value: `${coarseLength(Math.abs(spareM), units, "ceil")} outside`,
+      value: told.outside(Math.abs(spareM), units),
       note: size,
       look: "short",
     };
-  return known("circle", `${coarseLength(spareM, units, "floor")} to spare`, size);
+  return known("circle", told.spare(spareM, units), size);
 }

@@ -31,6 +31,26 @@ export function turned({ northM, eastM }: PlanPoint, axisDeg: number): { alongM:
   };
 }
 
+/** What lies on the ground under a spot of the screen. */
+export function groundOf({ x, y }: Spot, { axisDeg, pxPerM, originX, originY }: Frame): PlanPoint {
+  const axis = (axisDeg * Math.PI) / 180;
+  const alongM = (x - originX) / pxPerM;
+  const acrossM = (y - originY) / pxPerM;
+  return {
+    northM: alongM * Math.cos(axis) - acrossM * Math.sin(axis),
+    eastM: alongM * Math.sin(axis) + acrossM * Math.cos(axis),
+  };
+}
+
+/** Closer or wider: closer, about what is looked at; wider, about the middle of what was seen. */
+export function zoomed(frame: Frame, zoom: number, middle: Spot, lookedAt: PlanPoint): Frame {
+  if (zoom === 1) return frame;
+  const about = zoom > 1 ? lookedAt : groundOf(middle, frame);
+  const bare = { ...frame, pxPerM: frame.pxPerM * zoom, originX: 0, originY: 0 };
+  const { x, y } = spotOf(about, bare);
+  return { ...bare, originX: middle.x - x, originY: middle.y - y };
+}
+
 /** A true direction as a turn on the screen, degrees clockwise from pointing right. */
 export function screenDeg(trueDeg: number, axisDeg: number): number {
   return (((trueDeg - axisDeg) % 360) + 360) % 360;

@@ -1,7 +1,7 @@
 /** The big words, the line of why, and the ages of what they rest on. Pure. */
 import type { BoatState, StateAlert } from "../boat-state.ts";
-import { age, alertWords, plainText, type Speak } from "./wording.ts";
-import { headlines } from "./words.ts";
+import { age, inUnits, plainText, type Speak } from "./wording.ts";
+import { alertWords, headlines, phases } from "./words.ts";
 
 export interface Headline {
   words: string;
@@ -10,7 +10,8 @@ export interface Headline {
   also: string;
   /** What to do, one line each. */
   steps: readonly string[];
-  tone: "plain" | "good" | "warning" | "alarm";
+  /** Taken: an alarm that somebody has acknowledged, and that goes on. */
+  tone: "plain" | "good" | "warning" | "alarm" | "taken";
   /** Slow flashing is for alarms that nobody has answered. */
   flash: boolean;
 }
@@ -38,27 +39,39 @@ function leads(alert: StateAlert): boolean {
 }
 
 export function headlineOf(state: BoatState, speak: Speak): Headline {
+  const { words, why, also, steps, tone, flash } = saidOf(state, speak);
+  const own = (text: string) => inUnits(text, speak);
+  return { words: own(words), why: own(why), also: own(also), steps: steps.map(own), tone, flash };
+}
+
+function saidOf(state: BoatState, speak: Speak): Headline {
   const callout = state.callout ?? "";
   const worst = byUrgency(state.alerts.filter(leads))[0];
   if (worst !== undefined)
     return {
       ...alertLine(worst, state, speak),
-      also: orderBeside(worst, state),
+      also: orderBeside(worst, state) || calmBeside(worst, state),
       steps: stepsOf(state),
-      tone: worst.priority === "alarm" ? "alarm" : "warning",
+      tone: toneOf(worst),
       flash: worst.priority === "alarm" && worst.state === "unacknowledged",
     };
   const { first, rest } = cut(callout);
   const isCalm = state.guidance === null || state.guidance.callout?.priority === "quiet";
   const quiet = state.phase === "riding" && callout !== "" && state.alerts.length === 0 && isCalm;
   return {
-    words: first === "" ? PHASE_WORDS[state.phase] : first,
+    words: first === "" ? phases[state.phase].head : first,
     why: rest,
-    also: "",
+    also: remindersOf(state, first),
     steps: [],
     tone: quiet ? "good" : "plain",
     flash: false,
   };
+}
+
+/** What is to be remembered, beside how she lies; not what the headline says already. */
+function remindersOf({ guidance }: BoatState, words: string): string {
+  const texts = (guidance?.reminders ?? []).map(({ text }) => text).filter((text) => text !== words);
+  return texts.length === 0 ? "" : `${texts.join(". ")}.`;
 }
 
 /** When she drags: what to do. Once weighing has begun, steering is what is needed. */
@@ -76,6 +89,22 @@ function orderBeside(alert: StateAlert, state: BoatState): string {
   return isOrder && stepsOf(state).length === 0 ? `${order.text}.` : "";
 }
 
+function toneOf({ priority, state }: StateAlert): Headline["tone"] {
+  if (priority !== "alarm") return "warning";
+  return isTaken(state) ? "taken" : "alarm";
+}
+
+function isTaken(state: StateAlert["state"]): boolean {
+  return state === "acknowledged" || state === "transferred";
+}
+
+/** Once somebody has taken an alarm on, how she lies is worth a line again. */
+function calmBeside(alert: StateAlert, state: BoatState): string {
+  const callout = state.guidance?.callout;
+  if (!isTaken(alert.state) || callout == null || stepsOf(state).length > 0) return "";
+  return callout.why === "" ? `${callout.text}.` : `${callout.text}. ${callout.why}.`;
+}
+
 /** Where the answer is a length to veer, that is the headline; else what is wrong. */
 function alertLine(alert: StateAlert, state: BoatState, speak: Speak): { words: string; why: string } {
   const { outM, requiredM } = state.rode;
@@ -88,13 +117,6 @@ function alertLine(alert: StateAlert, state: BoatState, speak: Speak): { words: 
   const why = least === null || target === null ? alert.text : headlines.scope(least, target);
   return { words: headlines.veer(shortM, speak), why };
 }
-
-const PHASE_WORDS: Readonly<Record<BoatState["phase"], string>> = {
-  underway: "Under way",
-  "let-go": "Anchor let go",
-  riding: "Riding",
-  weighing: "Weighing",
-};
 
 /** First sentence, and the rest: `No drag. Held 18 kn.` A point within a figure (5.9) ends no sentence. */
 function cut(text: string): { first: string; rest: string } {

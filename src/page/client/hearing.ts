@@ -8,7 +8,8 @@ import { sounds } from "./words.ts";
 
 const LEAST_APART_MS = 5000;
 
-export function createHearing(mayspeak: () => boolean) {
+/** @param armed told whether an alarm would be heard here */
+export function createHearing(mayspeak: () => boolean, armed: (isArmed: boolean) => void) {
   const button = byId("sound");
   const wake = createWake(told);
   const sound = createSound(told);
@@ -20,6 +21,7 @@ export function createHearing(mayspeak: () => boolean) {
     button.dataset.sound = state;
     write(button, sounds[state]);
     wake.want(state === "armed");
+    armed(state === "armed");
     const screen = wake.isHeld() ? sounds.screenOn : sounds.screenMaySleep;
     write(byId("screen"), state === "armed" ? screen : sounds.screenFree);
   }

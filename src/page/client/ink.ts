@@ -58,6 +58,11 @@ export function rect(look: string, left: number, top: number, width: number, hei
   return { tag: "rect", look, at };
 }
 
+/** Many strokes as one path. */
+export function strokes(look: string, rows: readonly (readonly Spot[])[]): Ink {
+  return { tag: "path", look, at: { d: rows.map((row) => lineThrough(row)).join("") } };
+}
+
 /** Dots, as one path of lines without length: round caps make them dots. */
 export function dots(look: string, spots: readonly Spot[]): Ink {
   return { tag: "path", look, at: { d: spots.map(({ x, y }) => `M${px(x)} ${px(y)}h0`).join("") } };
@@ -112,7 +117,7 @@ export function createMeasure(): Measure & { forget(): void } {
       const key = `${type}\n${text}`;
       const known = widths.get(key);
       if (known !== undefined) return known;
-      if (widths.size > 500) widths.clear();
+      if (widths.size > 200) widths.clear();
       const { font, sizePx } = fontOf(type);
       if (context !== null) context.font = font;
       const width = context?.measureText(text).width ?? text.length * sizePx * 0.6;

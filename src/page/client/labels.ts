@@ -7,6 +7,7 @@ import type { Spot } from "./frame.ts";
 export type Align = "start" | "middle" | "end";
 
 export interface Label {
+  /** Of several with one, the first that finds room is placed. */
   id: string;
   /** Class of its type: `big`, `lab` or `soft`, with what else belongs to it. */
   type: string;
@@ -16,6 +17,8 @@ export interface Label {
   spots: readonly (Spot & { align: Align })[];
   /** Higher is placed first. */
   importance: number;
+  /** Where none of these finds room. */
+  otherwise?: Pick<Label, "texts" | "spots">;
 }
 
 export interface Placed {
@@ -61,12 +64,18 @@ export function placed(
   const done: Placed[] = [];
   const byImportance = [...labels].sort((a, b) => b.importance - a.importance);
   for (const label of byImportance) {
+    if (done.some(({ id }) => id === label.id)) continue;
     const taken = { ...inTheWay, boxes: [...inTheWay.boxes, ...done.map(({ box }) => box)] };
     const place =
-      firstPlace(label, taken, bounds, measure, FEW_DOTS) ?? firstPlace(label, taken, bounds, measure);
+      anyPlace(label, taken, bounds, measure) ??
+      (label.otherwise && anyPlace({ ...label, ...label.otherwise }, taken, bounds, measure));
     if (place !== undefined) done.push(place);
   }
   return done;
+}
+
+function anyPlace(label: Label, taken: InTheWay, bounds: Box, measure: Measure): Placed | undefined {
+  return firstPlace(label, taken, bounds, measure, FEW_DOTS) ?? firstPlace(label, taken, bounds, measure);
 }
 
 function firstPlace(

@@ -4,7 +4,7 @@ import { bearingOf, type Frame, plus, pointAt, steppedAxis, steppedScale, turned
 import { heightM, lengthOrUsualM } from "./hull.ts";
 import { levelsOf, PAD_PX, type SideFrame } from "./side-view.ts";
 
-export type Turn = "lying" | "north-up";
+export type Turn = "lying" | "north-up" | "wind-up";
 
 /** What is kept from one picture to the next, so that nothing jumps. */
 export interface Held {
@@ -32,6 +32,8 @@ const LEAST_WORLD_M = 24;
 /** The elevation takes at most this share of the room, so that the plan keeps its own. */
 const SIDE_SHARE = 0.46;
 const LEAST_PLAN_PX = 120;
+/** In next to no room the scale is small, never none. */
+const LEAST_ACROSS_PX = 20;
 
 export function layoutOf(state: BoatState, drawing: Drawing, turn: Turn, room: Room, held: Held): Layout {
   const plan = drawing.plan;
@@ -49,7 +51,9 @@ export function layoutOf(state: BoatState, drawing: Drawing, turn: Turn, room: R
     Math.min(
       (room.widthPx - 2 * PAD_PX) / worldM,
       deepestScale(drawing, room),
-      acrossM === 0 ? Number.POSITIVE_INFINITY : (room.heightPx * (1 - SIDE_SHARE) - 40) / 2 / acrossM,
+      acrossM === 0
+        ? Number.POSITIVE_INFINITY
+        : Math.max(LEAST_ACROSS_PX, (room.heightPx * (1 - SIDE_SHARE) - 40) / 2) / acrossM,
     ),
     held.pxPerM,
   );
@@ -76,6 +80,7 @@ export function isBowUp(state: BoatState): boolean {
 function axisOf(state: BoatState, plan: DrawnPlan | null, turn: Turn, heldDeg: number | undefined): number {
   if (state.headingDeg !== null && isBowUp(state)) return state.headingDeg + 90;
   if (turn === "north-up" || plan === null) return 90;
+  if (turn === "wind-up") return steppedAxis((plan.wind?.fromDeg ?? (heldDeg ?? 90) - 90) + 90, heldDeg);
   return steppedAxis(liesDeg(plan) ?? heldDeg ?? 90, heldDeg);
 }
 
@@ -122,7 +127,7 @@ function ownFrame(
   const edgeM = plan?.circleM ?? 0;
   const fitting = Math.min(
     (room.widthPx - 2 * PAD_PX) / Math.max(LEAST_WORLD_M, spanX, edgeM),
-    (room.heightPx - 2 * PAD_PX) / Math.max(LEAST_WORLD_M, spanY, edgeM),
+    Math.max(LEAST_ACROSS_PX, room.heightPx - 2 * PAD_PX) / Math.max(LEAST_WORLD_M, spanY, edgeM),
   );
   const pxPerM = steppedScale(fitting, held.planPxPerM);
   const middle = (values: readonly number[]) => (Math.max(...values, 0) + Math.min(...values, 0)) / 2;

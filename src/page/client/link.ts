@@ -14,12 +14,18 @@ const RETRY_FIRST_MS = 500;
 const RETRY_LONGEST_MS = 3000;
 const OPENING_MS = 5000;
 
-export function openLink(url: string, events: LinkEvents): void {
+export interface Link {
+  /** Tells the daemon whether an alarm would be heard here: said again on each new link. */
+  hears(isArmed: boolean): void;
+}
+
+export function openLink(url: string, events: LinkEvents): Link {
   let socket: WebSocket | undefined;
   let startedAtMs = 0;
   let retryMs = RETRY_FIRST_MS;
   let retryAtMs = 0;
   let isLost = false;
+  let isArmed = false;
   let heard = { wallMs: Date.now(), runningMs: performance.now() };
 
   /** By both clocks: the running one may stop while a phone sleeps, the wall clock may be set. */
@@ -31,6 +37,9 @@ export function openLink(url: string, events: LinkEvents): void {
     startedAtMs = Date.now();
     const opened = new WebSocket(url);
     socket = opened;
+    opened.onopen = () => {
+      if (socket === opened && isArmed) opened.send(ARMED);
+    };
     opened.onmessage = (event) => {
       if (socket === opened) take(String(event.data));
     };
@@ -75,7 +84,18 @@ export function openLink(url: string, events: LinkEvents): void {
     retryAtMs = 0;
     look();
   });
+  return {
+    hears(now) {
+      if (now === isArmed) return;
+      isArmed = now;
+      if (socket?.readyState === WebSocket.OPEN) socket.send(now ? ARMED : QUIET);
+    },
+  };
 }
+
+/** What a page tells of itself. */
+const ARMED = "armed";
+const QUIET = "quiet";
 
 function read(text: string): BoatState | undefined {
   try {

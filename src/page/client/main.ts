@@ -9,7 +9,9 @@ import { type Answer, post, type Standing, standing } from "./ask.ts";
 import { byId, show, write } from "./dom.ts";
 import { createDrawingView } from "./drawing-view.ts";
 import { createHearing } from "./hearing.ts";
-import { openLink } from "./link.ts";
+import { type Link, openLink } from "./link.ts";
+import { placeFrom } from "./place.ts";
+import { createSettingsView } from "./settings-view.ts";
 import { createTrackKeeper } from "./track-keeper.ts";
 import { createView } from "./view.ts";
 import { speakOf } from "./viewer.ts";
@@ -21,11 +23,16 @@ const view = createView();
 const drawing = createDrawingView();
 const answerLine = createAnswerLine(() => void send(rowOf("UNDO"), {}));
 const viewing = createViewing(() => draw());
-const hearing = createHearing(() => viewing.viewer().speech);
+const hearing = createHearing(
+  () => viewing.viewer().speech,
+  (isArmed) => link?.hears(isArmed),
+);
 const track = createTrackKeeper(() => draw());
 const alertList = createAlertList((key, command) => void answerAlert(key, command));
 const sheet = createActSheet({ send: (row, values) => void send(row, values) });
+const settingsView = createSettingsView(() => void learnStanding());
 const bar = createActBar({ act: (act) => void press(act), again: () => answerLine.tell(acts.pressAgain) });
+let link: Link | undefined;
 let is: Standing | undefined;
 let last: { state: BoatState; atMs: number } | undefined;
 let lostSinceMs: number | undefined;
@@ -40,16 +47,23 @@ function draw(): void {
   const said = view.picture(state, speak());
   hearing.picture(state, said);
   viewing.picture(state);
-  alertList.update(state.alerts, is?.paired ?? false);
+  alertList.update(state.alerts, is?.paired ?? false, speak());
   bar.update(state, speak(), is?.paired === true ? undefined : acts.pairToAct);
   sheet.update(state, speak());
   show(byId("act-more"), is?.paired === true);
-  drawing.draw({ state, track: track.track(), speak: speak(), turn: viewing.viewer().turn });
+  drawing.draw({
+    state,
+    track: track.track(),
+    speak: speak(),
+    turn: viewing.viewer().turn,
+    grid: viewing.viewer().grid,
+  });
 }
 
 async function learnStanding(): Promise<void> {
   is = (await standing()) ?? is;
   show(byId("pairing"), is !== undefined && !is.paired);
+  settingsView.paired(is?.paired ?? false);
   draw();
 }
 
@@ -84,10 +98,18 @@ async function send(
   values: Readonly<Record<string, unknown>>,
   what = [row.label.replace("…", ""), ...Object.values(values).map(told)].join(" "),
 ): Promise<void> {
+  const sent = row.fromBoat === true ? placed(values) : { ...values, ...row.with };
+  if (sent === undefined) return answerLine.tell(acts.notTaken(acts.noPlace));
   answerLine.tell(`${what}: ${acts.sent}`);
-  const answer = await post("/api/act", { verb: row.verb, ...values });
+  const answer = await post("/api/act", { verb: row.verb, ...sent });
   answerLine.tell(wordsFor(answer, acts.taken(what)), answer.kind === "ok" && row.verb !== "UNDO");
   if (answer.kind === "unpaired") await learnStanding();
+}
+
+function placed({ bearingDeg, range }: Readonly<Record<string, unknown>>) {
+  if (last === undefined || typeof bearingDeg !== "number") return undefined;
+  const position = placeFrom(last.state.position, bearingDeg, String(range), speak().lengths);
+  return position && { position };
 }
 
 function alertPath(key: string, command: Command): string {
@@ -128,7 +150,7 @@ async function pair(): Promise<void> {
 }
 
 const scheme = location.protocol === "https:" ? "wss" : "ws";
-openLink(`${scheme}://${location.host}/ws`, {
+link = openLink(`${scheme}://${location.host}/ws`, {
   picture(state) {
     const isBack = lostSinceMs !== undefined || last === undefined;
     lostSinceMs = undefined;

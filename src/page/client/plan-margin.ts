@@ -1,6 +1,6 @@
 /** What stands in the plan's margin: wind, current, north, scale. Each arrow by its bearing and the frame alone. */
 import type { DrawnPlan, PlanPoint } from "../boat-state.ts";
-import { type Frame, type Spot, screenDeg } from "./frame.ts";
+import { type Frame, type Spot, screenDeg, spotOf } from "./frame.ts";
 import { arrow, type Ink, line } from "./ink.ts";
 import type { Box, Label } from "./labels.ts";
 import { PAD_PX } from "./side-view.ts";
@@ -13,6 +13,10 @@ export interface PlanPlaces {
   heightPx: number;
   /** The track on the ground, oldest first. */
   track: readonly PlanPoint[];
+  /** Latitude and longitude are drawn. */
+  grid: boolean;
+  /** Where buttons lie over it. */
+  taken: readonly Box[];
 }
 
 /** A part of the plan: its lines, what they are in the way of, and its labels. */
@@ -73,8 +77,21 @@ export function currentPiece({ current }: DrawnPlan, { frame }: PlanPlaces, spea
   return arrowPiece("current", deg, 56, drawn.current(current.driftKn, current.setDeg, speak), "current");
 }
 
-export function northPiece({ frame, widthPx }: PlanPlaces): Piece {
-  const centre = { x: widthPx - PAD_PX - 26, y: 52 };
+/** Off the circle, where there is such a place down the edge. */
+export function northPiece({ circleM }: DrawnPlan, { frame, widthPx, heightPx, track }: PlanPlaces): Piece {
+  const dots = track.map((point) => spotOf(point, frame));
+  const isClear = ({ x, y }: Spot) => {
+    const fromAnchorPx = Math.hypot(x - frame.originX, y - frame.originY);
+    const fromEdgePx = circleM === null ? NORTH_ROOM_PX : Math.abs(fromAnchorPx - circleM * frame.pxPerM);
+    const near = dots.filter((dot) => Math.hypot(dot.x - x, dot.y - y) < NORTH_ROOM_PX);
+    return fromEdgePx >= NORTH_ROOM_PX && near.length <= FEW_DOTS;
+  };
+  const lowest = Math.max(NORTH_Y_PX, heightPx - 130);
+  const right = widthPx - PAD_PX - 30;
+  const places = [right, right - 80]
+    .flatMap((x) => [0, 40, 80, 120].map((down) => ({ x, y: NORTH_Y_PX + down })))
+    .filter(({ y }) => y <= lowest);
+  const centre = places.find(isClear) ?? { x: right, y: NORTH_Y_PX };
   const deg = screenDeg(0, frame.axisDeg);
   const { shaft, head } = arrow(centre, 34, deg);
   const tip = pointAtScreen(centre, 32, deg);
@@ -88,11 +105,19 @@ export function northPiece({ frame, widthPx }: PlanPlaces): Piece {
         type: "soft",
         importance: 11,
         texts: drawn.north(),
-        spots: [{ x: tip.x, y: tip.y + 4, align: "middle" }],
+        spots: [
+          { x: tip.x, y: tip.y + 4, align: "middle" },
+          { x: tip.x - 6, y: tip.y + 8, align: "end" },
+          { x: tip.x + 6, y: tip.y + 8, align: "start" },
+        ],
       },
     ],
   };
 }
+
+const NORTH_ROOM_PX = 36;
+const FEW_DOTS = 3;
+const NORTH_Y_PX = 52;
 
 function pointAtScreen({ x, y }: Spot, off: number, deg: number): Spot {
   const rad = (deg * Math.PI) / 180;
@@ -121,7 +146,7 @@ export function scalePiece({ frame, heightPx }: PlanPlaces, speak: Speak): Piece
       {
         id: "scale",
         type: "soft",
-        importance: 2,
+        importance: 16,
         texts: [`${units} ${unitName(speak.lengths)}`],
         spots: [{ x: end + 7, y: y + 2, align: "start" }],
       },

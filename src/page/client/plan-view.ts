@@ -4,6 +4,7 @@ import { bearingOf, plus, pointAt, type Spot, spotOf } from "./frame.ts";
 import { deckOf, lengthOrUsualM } from "./hull.ts";
 import { circle, dots, type Ink, line } from "./ink.ts";
 import type { Box, Label } from "./labels.ts";
+import { gridPiece } from "./plan-grid.ts";
 import {
   currentPiece,
   northPiece,
@@ -14,8 +15,8 @@ import {
   windPiece,
 } from "./plan-margin.ts";
 import { PAD_PX, type View } from "./side-view.ts";
-import { none, type Speak } from "./wording.ts";
-import { drawn } from "./words.ts";
+import type { Speak } from "./wording.ts";
+import { drawn, none } from "./words.ts";
 
 export function planView(state: BoatState, places: PlanPlaces, speak: Speak): View {
   const { drawing } = state;
@@ -25,6 +26,7 @@ export function planView(state: BoatState, places: PlanPlaces, speak: Speak): Vi
     drawing == null || plan == null
       ? [absent(state, places)]
       : [
+          ...(mayHaveGrid(plan, places) ? [gridPiece(plan, places)] : []),
           circlePiece(plan, state, places, speak),
           trackPiece(places),
           keepOffPiece(plan, places, speak),
@@ -32,7 +34,7 @@ export function planView(state: BoatState, places: PlanPlaces, speak: Speak): Vi
           boatPiece(plan, drawing, places),
           windPiece(plan, places, speak),
           currentPiece(plan, places, speak),
-          northPiece(places),
+          northPiece(plan, places),
           scalePiece(places, speak),
         ];
   if (plan != null && plan.antenna === null) pieces.push(absent(state, places));
@@ -42,12 +44,19 @@ export function planView(state: BoatState, places: PlanPlaces, speak: Speak): Vi
     labels: all("labels") as Label[],
     inTheWay: {
       lines: all("lines") as Spot[][],
-      boxes: all("boxes") as Box[],
+      boxes: [...(all("boxes") as Box[]), ...places.taken],
       dots: all("dots") as Spot[],
     },
     bounds,
   };
 }
+
+/** Where there is room for it, and nothing more urgent to see. */
+function mayHaveGrid({ moved }: DrawnPlan, { grid, heightPx }: PlanPlaces): boolean {
+  return grid && moved === null && heightPx > LEAST_FOR_GRID_PX;
+}
+
+const LEAST_FOR_GRID_PX = 200;
 
 function absent({ position, at }: BoatState, { widthPx, heightPx }: PlanPlaces): Piece {
   const spot = (y: number) => ({ x: widthPx / 2, y, align: "middle" as const });
@@ -80,7 +89,7 @@ function circlePiece(
   const isOut = is.outside === true || spareM < 0;
   piece.labels.push({
     id: "spare",
-    type: isOut ? "figure short" : "lab",
+    type: isOut ? "figure alarm" : "lab",
     importance: 9,
     texts: isOut ? drawn.outside(Math.abs(spareM), speak) : drawn.spare(spareM, speak),
     spots: [

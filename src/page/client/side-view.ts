@@ -4,8 +4,8 @@ import type { Spot } from "./frame.ts";
 import { heightM, lengthOrUsualM, profileOf } from "./hull.ts";
 import { circle, type Ink, line, rect } from "./ink.ts";
 import type { Box, InTheWay, Label } from "./labels.ts";
-import { none, type Speak } from "./wording.ts";
-import { drawn } from "./words.ts";
+import type { Speak } from "./wording.ts";
+import { drawn, none } from "./words.ts";
 
 export interface View {
   inks: Ink[];
@@ -79,7 +79,7 @@ export function sideView(state: BoatState, frame: SideFrame, speak: Speak): View
     { x: depthX, y: levels.surfaceY },
     { x: depthX, y: levels.bedY },
   ];
-  const measured = dimension(side, frame, levels);
+  const measured = dimension(side, state.phase, frame, levels);
   const isKnown = state.depth.surfaceM !== null;
   const planned = side.rode === "planned" ? " planned" : "";
   const inks = [
@@ -123,9 +123,16 @@ function boundsOf({ widthPx }: SideFrame, heightPx: number): Box {
 }
 
 /** A drafting dimension under the bed: what is out, and how far it should reach. */
-function dimension(side: DrawnSide, { originX, pxPerM }: SideFrame, { bedY }: Levels) {
+function dimension(
+  side: DrawnSide,
+  phase: BoatState["phase"],
+  { originX, pxPerM }: SideFrame,
+  { bedY }: Levels,
+) {
   const { reachM, outM, requiredM, surfaceM, rollerM } = side;
-  if (reachM === null || outM === null || side.rode !== "out") return { inks: [], lines: [] };
+  // Weighing, it is meant to grow shorter: nothing is wanted.
+  if (reachM === null || outM === null || side.rode !== "out" || phase === "weighing")
+    return { inks: [], lines: [] };
   const y = bedY + 9;
   const tick = (xM: number, look: string, half = 4) => {
     const x = originX + xM * pxPerM;
@@ -189,6 +196,7 @@ function labelsOf(state: BoatState, side: DrawnSide, places: Places, speak: Spea
     { x: depthX - 5, y, align: "end" as const },
   ]);
   const below = { x: right, y: secondY, align: "end" as const };
+  const abaft = { x: right, y: levels.surfaceY - 6, align: "end" as const };
   const depth: Label =
     state.depth.surfaceM === null
       ? {
@@ -203,10 +211,14 @@ function labelsOf(state: BoatState, side: DrawnSide, places: Places, speak: Spea
           type: "figure",
           importance: 8,
           texts: drawn.depth(state.depth.surfaceM, speak),
-          spots: [...depthSpots, below],
+          spots: depthSpots,
+          // Away from its line it says what it is.
+          otherwise: { texts: drawn.depthAway(state.depth.surfaceM, speak), spots: [below, abaft] },
         };
   const labels: Label[] = [
-    ...rodeLabels(side, left, right, firstY, speak),
+    ...(state.phase === "weighing" && side.outM !== null
+      ? [stillOut(side.outM, left, firstY, speak)]
+      : rodeLabels(side, left, right, firstY, speak)),
     depth,
     {
       id: "pull",
@@ -225,6 +237,12 @@ function labelsOf(state: BoatState, side: DrawnSide, places: Places, speak: Spea
       spots: [left, left + 60, left + 120].map((x) => ({ x, y: riseY - 6, align: "start" as const })),
     });
   return labels;
+}
+
+/** The one figure that matters then. */
+function stillOut(outM: number, x: number, y: number, speak: Speak): Label {
+  const spots = [{ x, y, align: "start" as const }];
+  return { id: "out", type: "huge", texts: drawn.stillOut(outM, speak), spots, importance: 10 };
 }
 
 function rodeLabels(side: DrawnSide, left: number, right: number, y: number, speak: Speak): Label[] {

@@ -4,7 +4,7 @@ import type { Spot } from "./frame.ts";
 import { type Ink, line } from "./ink.ts";
 import type { Label } from "./labels.ts";
 import { PAD_PX, type View } from "./side-view.ts";
-import { clock } from "./wording.ts";
+import { clock, type Speak } from "./wording.ts";
 import { drawn } from "./words.ts";
 
 export const STRIP_PX = 88;
@@ -13,9 +13,12 @@ const BASE_PX = 68;
 const LEAST_SPAN_MS = 30 * 60_000;
 const HOUR_MS = 3_600_000;
 
-export function stripView(track: TrackAnswer, nowMs: number, widthPx: number): View {
+/** For the names at the lines' ends. */
+const NAMES_PX = 76;
+
+export function stripView(track: TrackAnswer, nowMs: number, widthPx: number, speak: Speak): View {
   const left = PAD_PX;
-  const right = widthPx - PAD_PX;
+  const right = widthPx - PAD_PX - NAMES_PX;
   const beganMs = Math.min(track.atMs[0] ?? nowMs, nowMs - LEAST_SPAN_MS);
   const x = (atMs: number) => left + ((atMs - beganMs) / (nowMs - beganMs)) * (right - left);
   const columnOf = (values: readonly (number | null)[], most: number): Spot[][] => {
@@ -51,7 +54,10 @@ export function stripView(track: TrackAnswer, nowMs: number, widthPx: number): V
       .map(({ atMs, priority }) => markAt(x(atMs), priority)),
   ];
   const bounds = { left: 2, top: 1, right: widthPx - 2, bottom: STRIP_PX - 1 };
-  const labels = [...timeLabels(beganMs, nowMs, x, right), ...nameLabels({ range, wind, scope })];
+  const labels = [
+    ...timeLabels(beganMs, nowMs, x, right),
+    ...nameLabels({ range, wind, scope }, track, right, speak),
+  ];
   return {
     inks,
     labels,
@@ -91,15 +97,40 @@ function timeLabels(beganMs: number, nowMs: number, x: (atMs: number) => number,
   return labels;
 }
 
-function nameLabels(rows: { range: Spot[][]; wind: Spot[][]; scope: Spot[][] }): Label[] {
-  return (["range", "wind", "scope"] as const).flatMap((id, i) => {
-    const row = rows[id].at(-1);
-    if (row === undefined) return [];
-    const spots = [0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75].flatMap((share) => {
-      const at = row[Math.floor(share * row.length)] ?? row[0];
-      if (at === undefined) return [];
-      return [at.y - 6, at.y + 15, at.y - 9, at.y + 18].map((y) => ({ x: at.x, y, align: "start" as const }));
-    });
-    return [{ id, type: "soft", importance: 4 - i, texts: drawn.strip[id], spots }];
+const ROW_PX = 18;
+
+/** At the end of each line, with what it is now; as near its height as the others leave room. */
+function nameLabels(
+  rows: { range: Spot[][]; wind: Spot[][]; scope: Spot[][] },
+  track: TrackAnswer,
+  right: number,
+  speak: Speak,
+): Label[] {
+  const last = (values: readonly (number | null)[]) => values.filter((value) => value !== null).at(-1) ?? 0;
+  const texts = {
+    range: drawn.strip.range(last(track.rangeMaxM), speak),
+    wind: drawn.strip.wind(last(track.windKn), speak),
+    scope: drawn.strip.scope(last(track.scope)),
+  };
+  const named = (["range", "scope", "wind"] as const).flatMap((id) => {
+    const y = rows[id].at(-1)?.at(-1)?.y;
+    return y === undefined ? [] : [{ id, y: y + 4 }];
   });
+  named.sort((a, b) => a.y - b.y);
+  const lowest = BASE_PX - 2;
+  named.forEach((one, i) => {
+    const above = named[i - 1];
+    one.y = Math.max(one.y, above === undefined ? TOP_PX + 6 : above.y + ROW_PX);
+  });
+  for (let i = named.length - 1, most = lowest; i >= 0; i--, most -= ROW_PX) {
+    const one = named[i];
+    if (one !== undefined) one.y = Math.min(one.y, most);
+  }
+  return named.map(({ id, y }) => ({
+    id,
+    type: "soft",
+    importance: id === "range" ? 4 : 3,
+    texts: texts[id],
+    spots: [y, y - 4, y + 4].map((at) => ({ x: right + 6, y: at, align: "start" as const })),
+  }));
 }

@@ -1,16 +1,18 @@
 /** Writes the picture, or its loss, into the document. */
-import type { BoatState, StateAlert } from "../boat-state.ts";
+import type { BoatState, StateAlert, StatePort } from "../boat-state.ts";
 import { byId, make, show, write } from "./dom.ts";
 import { type Figure, figuresOf } from "./figures.ts";
 import { agesOf, byUrgency, type Headline, headlineOf, shortAges } from "./headline.ts";
-import { alertWords, clock, plainText, type Speak } from "./wording.ts";
-import { headlines } from "./words.ts";
+import { clock, plainText, type Speak } from "./wording.ts";
+import { alertWords, headlines } from "./words.ts";
 
 /** What is drawn live, and hidden when it no longer is. */
-const LIVE = ["picture", "told"];
+const LIVE = ["picture", "told", "wires"];
 
 export function createView() {
   const figures = byId("figures");
+  // It may be wider than the phone: then keys must reach it.
+  byId("wires-wide").tabIndex = 0;
   let written = "";
   let announced: ReadonlySet<string> = new Set();
 
@@ -21,6 +23,7 @@ export function createView() {
     ages(state, 0);
     for (const id of LIVE) show(byId(id), true);
     writeFigures(figuresOf(state, speak));
+    writePorts(state.ports);
     announce(state.alerts);
     return is;
   }
@@ -89,6 +92,30 @@ function writeSteps(steps: readonly string[]): void {
     const item = list.children[i] ?? list.appendChild(make("li", ""));
     write(item, step);
   });
+}
+
+/** Rows are kept: only what has changed in them is written. */
+function writePorts(ports: readonly StatePort[]): void {
+  const body = byId("ports");
+  while (body.children.length > ports.length) body.lastElementChild?.remove();
+  for (const [i, { name, state, lines, refused, sent, dropped, replaced }] of ports.entries()) {
+    const row = body.children[i] ?? body.appendChild(portRow());
+    const cells = [name, state, lines, refused, sent, dropped, replaced];
+    for (const [n, cell] of cells.entries()) {
+      const at = row.children[n];
+      if (at !== undefined) write(at, String(cell));
+    }
+  }
+}
+
+const FIGURES_OF_PORT = 6;
+
+function portRow(): HTMLElement {
+  const row = make("tr", "");
+  const name = make("th", "");
+  name.setAttribute("scope", "row");
+  row.append(name, ...Array.from({ length: FIGURES_OF_PORT }, () => make("td", "")));
+  return row;
 }
 
 function lineOf(line: Figure): HTMLElement {

@@ -9,16 +9,26 @@ export interface Viewer {
   mode: "sun" | "day" | "dusk" | "night";
   turn: Turn;
   speech: boolean;
+  /** Latitude and longitude on the plan. */
+  grid: boolean;
 }
 
 const KEY = "rodeward-viewer";
-const FRESH: Viewer = { lengths: undefined, speeds: "kn", mode: "day", turn: "lying", speech: true };
+const FRESH: Viewer = {
+  lengths: undefined,
+  speeds: "kn",
+  mode: "day",
+  turn: "lying",
+  speech: true,
+  grid: true,
+};
 
 const CHOICES: { readonly [K in keyof Viewer]: readonly Viewer[K][] } = {
   lengths: [undefined, "metric", "feet", "fathoms"],
   speeds: ["kn", "m/s"],
   mode: ["day", "dusk", "night", "sun"],
-  turn: ["lying", "north-up"],
+  turn: ["lying", "north-up", "wind-up"],
+  grid: [true, false],
   speech: [true, false],
 };
 

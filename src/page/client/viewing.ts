@@ -40,6 +40,7 @@ export function createViewing(changed: () => void) {
     ["speeds", () => viewer.speeds, (value) => ({ speeds: value as Viewer["speeds"] })],
     ["light", () => viewer.mode, (value) => ({ mode: value as Viewer["mode"] })],
     ["turn", () => viewer.turn, (value) => ({ turn: value as Viewer["turn"] })],
+    ["grid", () => (viewer.grid ? "yes" : "no"), (value) => ({ grid: value === "yes" })],
     ["speech", () => (viewer.speech ? "yes" : "no"), (value) => ({ speech: value === "yes" })],
   ];
 

@@ -1,4 +1,4 @@
-/** Figures into words for a person. Absent is said in words, never shown as 0. */
+/** Figures for a person: numbers, units, bearings, times. What is said with them stands in `words.ts`. */
 import { M_PER_FATHOM, M_PER_FT } from "../../units/length.ts";
 import { MPS_PER_KN } from "../../units/speed.ts";
 
@@ -26,6 +26,27 @@ export function speedWords(kn: number, { speeds }: Speak, knotDecimals = 0): str
 /** How many metres one of the viewer's units is. */
 export function metresPer(units: Units): number {
   return SCALE[units].perUnitM;
+}
+
+const SPOKEN = /((?:\d+(?:\.\d+)?(?: ± | to |, gust ))*\d+(?:\.\d+)?)( ?)(m\/s|m|ft|fathoms|kn)\b(?!\/)/g;
+
+/** Lengths and speeds within rodeward's own words, in the viewer's units. */
+export function inUnits(text: string, speak: Speak): string {
+  return text.replace(SPOKEN, (whole, figures: string, gap: string, unit: string) => {
+    const length = Object.entries(SCALE).find(([, { name }]) => name === unit);
+    const [from, to, name] =
+      length === undefined
+        ? [unit === "kn" ? MPS_PER_KN : 1, speak.speeds === "kn" ? MPS_PER_KN : 1, speak.speeds]
+        : [length[1].perUnitM, SCALE[speak.lengths].perUnitM, SCALE[speak.lengths].name];
+    if (name === unit) return whole;
+    const told = figures.replace(/\d+(?:\.\d+)?/g, (figure) => {
+      const value = (Number(figure) * from) / to;
+      // As fine as it was told, but metres a second and fathoms to a tenth.
+      const isFine = figure.includes(".") || name === "m/s" || name === "fathoms";
+      return value.toFixed(isFine ? 1 : 0);
+    });
+    return `${told}${gap}${name}`;
+  });
 }
 
 /** Depths: to a tenth. */
@@ -64,19 +85,29 @@ export function bearing(deg: number): string {
   return `${String(Math.round(deg) % 360).padStart(3, "0")}°`;
 }
 
+/** `54°28.10′N`, to the decimals of a step of so many minutes. */
+export function latitude(deg: number, stepMin: number): string {
+  return `${degMin(Math.abs(deg), 2, stepMin)}${deg < 0 ? "S" : "N"}`;
+}
+
+export function longitude(deg: number, stepMin: number): string {
+  return `${degMin(Math.abs(deg), 3, stepMin)}${deg < 0 ? "W" : "E"}`;
+}
+
+function degMin(deg: number, places: number, stepMin: number): string {
+  const decimals = Math.max(0, Math.ceil(-Math.log10(stepMin) - 1e-9));
+  const steps = Math.round(deg * 60 * 10 ** decimals);
+  const whole = Math.floor(steps / (60 * 10 ** decimals));
+  const minutes = (steps / 10 ** decimals - whole * 60).toFixed(decimals);
+  const width = decimals === 0 ? 2 : decimals + 3;
+  return `${String(whole).padStart(places, "0")}°${minutes.padStart(width, "0")}′`;
+}
+
 const POINTS = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split(" ");
 
 /** The nearest of the sixteen points. */
 export function compassPoint(deg: number): string {
   return POINTS[Math.round(deg / 22.5) % POINTS.length] ?? bearing(deg);
-}
-
-/** An angle clockwise from the bow → `30° to port`. */
-export function offBow(deg: number): string {
-  const turn = Math.round(deg > 180 ? deg - 360 : deg);
-  if (turn === 0) return "from ahead";
-  if (Math.abs(turn) === 180) return "from astern";
-  return `from ${Math.abs(turn)}° to ${turn < 0 ? "port" : "starboard"}`;
 }
 
 /** hh:mm by this device's clock and zone. */
@@ -91,45 +122,7 @@ export function age(ageS: number): string {
   return `${Math.round(ageS / 3600)} h`;
 }
 
-/** `no depth since 02:10`, or `no depth` where none was ever heard. */
-export function none(what: string, ageS: number | null, atMs: number): string {
-  return ageS === null ? `no ${what}` : `no ${what} since ${clock(atMs - ageS * 1000)}`;
-}
-
 /** An alert's text, whose plus and minus had to pass a display of plain letters. */
 export function plainText(text: string): string {
   return text.replaceAll(/ ?\+-\s?/g, " ± ");
-}
-
-/** `outside-circle` → `Outside circle`, for a key that has no words here. */
-function plainWords(key: string): string {
-  return key.charAt(0).toUpperCase() + key.slice(1).replaceAll("-", " ");
-}
-
-const ALERTS = new Map([
-  ["dragging", "Dragging"],
-  ["outside-circle", "Out of the circle"],
-  ["scope-short", "Scope short"],
-  ["rode-short", "Rode short"],
-  ["rode-spent", "Rode spent"],
-  ["shoal", "Shoal here"],
-  ["shoal-coming", "Shoal by low water"],
-  ["wind-over", "Wind over the limit"],
-  ["wind-shift", "Wind has shifted"],
-  ["position-lost", "No position"],
-  ["position-doubtful", "Position in doubt"],
-  ["depth-lost", "No depth"],
-  ["wind-lost", "No wind"],
-  ["heading-lost", "No heading"],
-  ["not-brought-up", "Not biting"],
-  ["log-failing", "Log failing"],
-  ["port-down", "A port is down"],
-  ["clock-stepped", "The clock stepped"],
-  ["supply-low", "Supply low"],
-  ["not-watching", "Not on watch"],
-  ["unheard", "No one would hear"],
-]);
-
-export function alertWords(key: string): string {
-  return ALERTS.get(key) ?? plainWords(key);
 }

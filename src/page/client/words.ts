@@ -1,6 +1,7 @@
-/** The page's words, in one place: a translation begins and ends here (figures are spoken in `wording.ts`). */
+/** The page's words, all of them: a translation begins and ends here. */
 import {
   bearing,
+  clock,
   coarseLength,
   coarseNumber,
   compassPoint,
@@ -8,12 +9,14 @@ import {
   ratio,
   type Speak,
   speedWords,
+  type Units,
   unitName,
 } from "./wording.ts";
 
 /** Words of the drawing, each from the fullest to the shortest that still says it. */
 export const drawn = {
   out: (outM: number, { lengths }: Speak) => [`${coarseLength(outM, lengths)} out`],
+  stillOut: (outM: number, { lengths }: Speak) => [`${coarseLength(outM, lengths)} still out`],
   notTold: () => ["rode out not told", "rode not told"],
   toVeer: (requiredM: number, { lengths }: Speak) => [
     `${coarseLength(requiredM, lengths, "ceil")} to veer here`,
@@ -24,10 +27,7 @@ export const drawn = {
     `want ${coarseLength(requiredM, lengths, "ceil")}`,
   ],
   short: (shortM: number, { lengths }: Speak) => [`${coarseLength(shortM, lengths, "ceil")} short`],
-  tooLittleAboard: (aboardM: number, { lengths }: Speak) => [
-    `only ${coarseLength(aboardM, lengths, "floor")} aboard`,
-    "too little aboard",
-  ],
+  tooLittleAboard: (m: number, { lengths }: Speak) => [`only ${coarseLength(m, lengths, "floor")} aboard`],
   pull: (deg: number | null, groundedM: number | null, { lengths }: Speak) => {
     if (deg === null) return ["pull not known"];
     const flat = deg < 0.5 ? "pull flat" : `anchor pulled up ${deg.toFixed(0)}°`;
@@ -36,6 +36,7 @@ export const drawn = {
     return [`at the gust: ${flat}, ${rest}`, `${flat}, ${rest}`, flat];
   },
   depth: (depthM: number, { lengths }: Speak) => [fineLength(depthM, lengths)],
+  depthAway: (depthM: number, { lengths }: Speak) => [`depth ${fineLength(depthM, lengths)}`],
   rise: (riseM: number, { lengths }: Speak) => [
     `high water, ${fineLength(riseM, lengths)} more`,
     `${fineLength(riseM, lengths)} more`,
@@ -68,11 +69,17 @@ export const drawn = {
     if (steerDeg === null) return [`anchor ${far}`, far];
     const off = Math.round(Math.abs(steerDeg));
     const side = steerDeg < 0 ? "port" : "starboard";
-    return [`anchor ${far}, ${off < 3 ? "ahead" : `${off}° to ${side}`}`, far];
+    const where = off < 3 ? "ahead" : `${off}° to ${side}`;
+    return [`anchor ${far}, ${where}`, `${far}, ${where}`, `anchor ${far}`, far];
   },
   noPosition: (words: string) => [words, "no position"],
   north: () => ["N"],
-  strip: { range: ["off the anchor"], wind: ["wind"], scope: ["scope"], now: ["now"] },
+  strip: {
+    range: (m: number, { lengths }: Speak) => [`${coarseLength(m, lengths)} off`, "off"],
+    wind: (kn: number, speak: Speak) => [`wind ${speedWords(kn, speak)}`, "wind"],
+    scope: (now: number) => [`scope ${ratio(now)}`, "scope"],
+    now: ["now"],
+  },
 } as const;
 
 /** What a screen reader says of the drawings. */
@@ -80,7 +87,6 @@ export const described = {
   side: (out: string, required: string, depth: string) =>
     `Side elevation, true to scale: ${[out, required, depth].filter((part) => part !== "").join("; ")}.`,
   plan: (parts: readonly string[]) => `Plan: ${parts.filter((part) => part !== "").join("; ")}.`,
-  strip: "The night: distance off the anchor, scope and wind, with marks for alerts.",
   boatFrom: (bearingDeg: number) =>
     `she lies ${compassPoint(bearingDeg)} of her anchor, ${bearing(bearingDeg)}`,
 };
@@ -88,8 +94,6 @@ export const described = {
 export const headlines = {
   veer: (shortM: number, { lengths }: Speak) => `Veer ${coarseLength(shortM, lengths, "ceil")}`,
   scope: (now: number, target: number) => `Rode ${ratio(now)} to 1, want ${ratio(target)}.`,
-  connecting: "Connecting",
-  noPicture: "No picture from rodeward yet.",
   noLink: "NO LINK",
   noLinkWhy: (since: string) =>
     `to rodeward since ${since}. It may still be on watch, but this phone cannot tell. Trying again.`,
@@ -97,18 +101,53 @@ export const headlines = {
   noData: "no data",
 };
 
-/** The acts, by verb: what stands on the button, and under it. */
+/** The acts by verb: on the button, and under it. */
+export const actWords = {
+  LETGO: ["Let go", "anchor goes now, here"],
+  NEUTRAL: ["In neutral", "read wind against tide"],
+  RODE: ["Rode out…", "how much is out"],
+  SPLICE: ["Splice at the roller", "all the chain is out, no rope"],
+  BOTTOM: ["On the bottom", "the line goes slack"],
+  BROUGHTUP: ["Brought up", "she holds"],
+  EXPECT: ["Wind tonight…", "most wind before morning"],
+  RISE: ["Tide to come…", "rise above now by high water"],
+  KEEPOFF: ["Keep off…", "boat, rock or shoal"],
+  LIE: ["Lie there…", "where the stern is to lie"],
+  WIND: ["Wind now…", "as you judge it"],
+  PLACE: ["Place the anchor…", "from where it was taken to be"],
+  WEIGH: ["Weigh", "weighing begins"],
+  "WEIGH-BALL": ["Weigh with the ball", "overrunning the anchor on purpose"],
+  AWEIGH: ["Aweigh", "anchor off the bottom"],
+  SLIP: ["Slip", "rode buoyed and let go"],
+  UNDO: ["Undo", "the last act, within a minute"],
+} as const satisfies Record<string, readonly [string, string]>;
+
+export const fieldWords = {
+  bearing: "Bearing, degrees true",
+  rode: "Rode out, from the roller",
+  tonight: "Most wind expected before morning",
+  rise: "Rise above the present level by high water",
+  range: "Distance from here",
+  name: "Name",
+  wind: "Wind, as you judge it",
+  from: "From, degrees true",
+  off: "Distance from where it was taken to be",
+};
+
+/** Around the acts. */
 export const acts = {
   more: "More",
+  unit: { less: (unit: string) => `less ${unit}`, more: (unit: string) => `more ${unit}` },
   hold: "hold to do it",
   pressAgain: "press again to do it",
-  holding: "hold…",
   sent: "sent, waiting",
   taken: (what: string) => `${what}: taken.`,
   notTaken: (why: string) => `Not done: ${why}.`,
   unpaired: "This phone is not paired: give the PIN below.",
   pairToAct: "pair this phone first",
   noLink: "no link: cannot be sent",
+  noAnswer: "no answer from rodeward",
+  noPlace: "the boat's own place is not known",
   paired: "This phone is paired.",
   imUp: "I’m up",
   imUpNote: "quiet, still watching",
@@ -116,6 +155,7 @@ export const acts = {
   silenceNote: "30 s",
   imUpDone: "Quiet. It comes back if she goes on.",
   silenced: "Silenced for 30 s.",
+  acknowledge: "Acknowledge",
   acknowledged: "Acknowledged.",
   undo: "Undo",
   veeredTo: (length: string) => `Veered to ${length}`,
@@ -140,3 +180,119 @@ export const alertStates = {
   transferred: "taken over by another display",
   rectified: "over, not acknowledged",
 } as const;
+
+export const phases = {
+  underway: { head: "Under way", line: "under way" },
+  "let-go": { head: "Anchor let go", line: "anchor let go, veering" },
+  riding: { head: "Riding", line: "riding to her anchor" },
+  weighing: { head: "Weighing", line: "weighing" },
+} as const;
+
+/** `no depth since 02:10`, or `no depth` where none was ever heard. */
+export function none(what: string, ageS: number | null, atMs: number): string {
+  return ageS === null ? `no ${what}` : `no ${what} since ${clock(atMs - ageS * 1000)}`;
+}
+
+/** An angle clockwise from the bow → `from 30° to port`. */
+export function offBow(deg: number): string {
+  const turn = Math.round(deg > 180 ? deg - 360 : deg);
+  if (turn === 0) return "from ahead";
+  if (Math.abs(turn) === 180) return "from astern";
+  return `from ${Math.abs(turn)}° to ${turn < 0 ? "port" : "starboard"}`;
+}
+
+const ALERTS: Readonly<Record<string, string>> = {
+  dragging: "Dragging",
+  "outside-circle": "Out of the circle",
+  "scope-short": "Scope short",
+  "rode-short": "Rode short",
+  "rode-spent": "Rode spent",
+  shoal: "Shoal here",
+  "shoal-coming": "Shoal by low water",
+  "wind-over": "Wind over the limit",
+  "wind-shift": "Wind has shifted",
+  "position-lost": "No position",
+  "position-doubtful": "Position in doubt",
+  "depth-lost": "No depth",
+  "wind-lost": "No wind",
+  "heading-lost": "No heading",
+  "not-brought-up": "Not biting",
+  "log-failing": "Log failing",
+  "port-down": "A port is down",
+  "clock-stepped": "The clock stepped",
+  "supply-low": "Supply low",
+  "not-watching": "Not on watch",
+  unheard: "No one would hear",
+};
+
+/** `outside-circle` → `Outside circle`, for a key that has no words here. */
+export function alertWords(key: string): string {
+  const own = Object.hasOwn(ALERTS, key) ? ALERTS[key] : undefined;
+  return own ?? key.charAt(0).toUpperCase() + key.slice(1).replaceAll("-", " ");
+}
+
+export const settingsWords = {
+  set: "Set",
+  unset: "none",
+  notSet: "not set",
+  sent: (name: string) => `${name}: sent, waiting`,
+  taken: (name: string, value: string) => `${name}: ${value}, taken.`,
+  notTaken: (why: string) => `Not done: ${why}.`,
+  noAnswer: "No answer from rodeward.",
+  pairFirst: "To change any, pair this phone first.",
+  filed: (value: string | null) => `Set here. The file says ${value ?? "nothing"}.`,
+  elsewhere: (file: string | null) => `All else: in ${file ?? "the rehearsal"}, then start rodeward anew`,
+};
+
+export const settingNames: Readonly<Record<string, string>> = {
+  "watch.stay": "Stay",
+  "watch.margin": "Margin of the circle",
+  "watch.leave_after": "Outside for so long",
+  "watch.wind_limit": "Mean wind: get up and look",
+  "watch.gust_limit": "Gust: get up and look",
+  "watch.shift_limit": "Wind shift",
+  "watch.least_under_keel": "Least depth under the keel",
+  "scope.least": "Least scope, an alarm below",
+  "tide.rise": "Tide: rise above the level at let go",
+  "tide.high_water": "High water, time",
+  "tide.high_water_height": "High water, height",
+  "tide.low_water": "Low water, time",
+  "tide.low_water_height": "Low water, height",
+  "forecast.wind": "Wind forecast",
+  "page.units": "Units of rodeward's own words",
+};
+
+/** The same in words: one line each. */
+export const told = {
+  none: "none now",
+  underKeel: (m: number, units: Units) => `${fineLength(m, units)} under the keel`,
+  noDirection: "direction not known",
+  from: (deg: number) => `from ${compassPoint(deg)}, ${bearing(deg)}`,
+  gusts: (kn: number, speak: Speak) => `gusts ${speedWords(kn, speak)}`,
+  apparent: (kn: number, side: string, speak: Speak) => `${speedWords(kn, speak)} apparent${side}`,
+  noMean: "no mean yet",
+  required: (text: string | undefined) => (text === undefined ? "required not known" : `${text} required`),
+  notTold: "rode out not told",
+  out: (text: string) => `${text} out`,
+  enough: (text: string) => `${text} is enough`,
+  short: (want: string, lack: string) => `${want}: ${lack} short`,
+  scope: (now: number) => `${ratio(now)} to 1`,
+  target: (target: number | null) => (target === null ? "target not known" : `want ${ratio(target)}`),
+  atHighWater: (scope: number) => `; ${ratio(scope)} at high water`,
+  notKnown: "not known",
+  load: (loadN: number | null) =>
+    loadN === null ? "load not known" : `load ${Math.round(loadN / 10) * 10}\u00a0N`,
+  lifted: "nothing on the bottom",
+  grounded: (m: number, units: Units) => `${coarseLength(m, units)} on the bottom`,
+  pull: (deg: number) => (deg < 0.5 ? "flat along the bottom" : `anchor pulled up ${deg.toFixed(0)}°`),
+  noAnchor: "its place is not known",
+  off: (m: number, bearingDeg: number | null, units: Units) =>
+    `${coarseLength(m, units)} off${bearingDeg === null ? "" : `, bearing ${bearing(bearingDeg)}`}`,
+  place: (m: number, units: Units) => `its place ± ${coarseLength(m, units, "ceil")}`,
+  moved: (figures: string, since: string) => `moved ${figures}${since}`,
+  since: (at: string) => ` since ${clock(Date.parse(at))}`,
+  circle: (m: number, units: Units) => `circle of ${coarseLength(m, units)}`,
+  insideOrNot: "not known whether inside",
+  outside: (m: number, units: Units) => `${coarseLength(m, units, "ceil")} outside`,
+  spare: (m: number, units: Units) => `${coarseLength(m, units, "floor")} to spare`,
+};

@@ -17,12 +17,11 @@
     clients: { claim(): Promise<void> };
   };
 
-  const SHELL = "rodeward-shell-1";
+  const SHELL = "rodeward-shell-2";
   const PATIENCE_MS = 2500;
 
   const isShell = (url: URL): boolean =>
-    url.origin === location.origin &&
-    (url.pathname === "/" || url.pathname.startsWith("/page/client/") || url.pathname.startsWith("/units/"));
+    url.origin === location.origin && (url.pathname === "/" || url.pathname.startsWith("/page/client/"));
 
   /** From the daemon while it answers, else as it was last time. */
   async function shellFor(request: Request): Promise<Response> {

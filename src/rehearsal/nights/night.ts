@@ -48,7 +48,13 @@ export function nightOf(kind: NightKind, seed: number): Night {
   const lengthS = (isDrag ? DRAG_HOURS : HOURS) * 3600;
   const ship = drawBoat(chance.fork("boat"));
   const weather = drawWeather(weatherFor(kind, chance), lengthS, ship.waterFrom, chance.fork("weather"));
-  const letGo = { letGoS: LET_GO_S, rodeM: ship.rodeM, riseM: undefined, expectKn: undefined };
+  const letGo = {
+    letGoS: LET_GO_S,
+    rodeM: ship.rodeM,
+    riseM: undefined,
+    expectKn: undefined,
+    miscountM: undefined,
+  };
   const dragS = isDrag ? dragTime(weather.turnS, lengthS, chance) : undefined;
   const script: ScriptEvent[] = arrival(letGo);
   if ("drag" in kind.event && dragS !== undefined)
@@ -79,7 +85,7 @@ const PLACE = { latDeg: 50.4731, lonDeg: -0.2107 };
 
 function weatherFor({ event: what }: NightKind, chance: Chance): Weather {
   if ("weather" in what) return what.weather;
-  if ("drag" in what) return what.drag === "drag-at-turn" ? "tide-turn" : "fresh";
+  if ("drag" in what) return what.drag === "drag-at-turn" ? "stream" : "fresh";
   return WEATHERS[Math.floor(chance.uniform() * WEATHERS.length)] ?? "breeze";
 }
 

@@ -5,7 +5,7 @@ import type { WaterForm } from "../water.ts";
 import type { WindForm } from "../weather.ts";
 
 /** "fresh" is the wind that drags happen in: 15 to 32 kn. */
-export type Weather = "calm" | "breeze" | "gale" | "tide-turn" | "front" | "squall" | "fresh";
+export type Weather = "calm" | "breeze" | "gale" | "tide-turn" | "front" | "squall" | "fresh" | "stream";
 
 export interface DrawnWeather {
   wind: WindForm;
@@ -64,6 +64,8 @@ function blow(weather: Weather, fromDeg: number, lengthS: number, chance: Chance
       return steady(chance.between(8, 18), fromDeg, chance);
     case "tide-turn":
       return steady(chance.between(4, 11), fromDeg, chance);
+    case "stream":
+      return steady(chance.between(3, 7), fromDeg, chance);
     case "gale":
       return rising(chance.between(12, 18), chance.between(29, 37), fromDeg, lengthS, chance);
     case "fresh":
@@ -135,10 +137,16 @@ function squall(fromDeg: number, lengthS: number, chance: Chance): Blow {
 const HALF_TIDE_S = 6.21 * 3600;
 const CORNER_S = 900;
 
+/** At its strongest. "Stream" is one that turns her against the wind, and pulls hard enough to break an anchor out. */
+const STREAM_KN: Partial<Record<Weather, readonly [least: number, most: number]>> = {
+  "tide-turn": [0.8, 1.8],
+  stream: [2, 3.2],
+};
+
 /** A rise and fall of some size in every weather; a stream that matters only where it is the weather. */
 function tides(weather: Weather, lengthS: number, chance: Chance) {
   const rangeM = chance.between(0.2, 1.6);
-  const streamKn = weather === "tide-turn" ? chance.between(0.8, 1.8) : chance.between(0, 0.3);
+  const streamKn = chance.between(...(STREAM_KN[weather] ?? [0, 0.3]));
   const turnS = lengthS * chance.between(0.3, 0.55);
   const corners = Array.from({ length: Math.ceil(lengthS / CORNER_S) + 1 }, (_, i) => i * CORNER_S);
   // With the wind before the turn, against it after: sin through zero at the turn.
@@ -146,6 +154,6 @@ function tides(weather: Weather, lengthS: number, chance: Chance) {
   return {
     tideM: corners.map((atS) => [atS, (rangeM / 2) * (Math.cos(phase(atS)) - Math.cos(phase(0)))] as const),
     streamKn: corners.map((atS) => [atS, streamKn * Math.sin(phase(atS))] as const),
-    turnS: weather === "tide-turn" ? turnS : undefined,
+    turnS: STREAM_KN[weather] === undefined ? undefined : turnS,
   };
 }

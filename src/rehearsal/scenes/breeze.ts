@@ -37,6 +37,6 @@ export function breeze(chance: Chance): Scene {
         [10800, 0.4],
       ],
     },
-    script: arrival({ letGoS: 240, rodeM: 44, riseM: 0.4, expectKn: 16 }),
+    script: arrival({ letGoS: 240, rodeM: 44, riseM: 0.4, expectKn: 16, miscountM: undefined }),
   };
 }

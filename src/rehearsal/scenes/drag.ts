@@ -28,7 +28,7 @@ export function drag(chance: Chance): Scene {
     },
     water: STILL_WATER,
     script: [
-      ...arrival({ letGoS: 240, rodeM: 58, riseM: undefined, expectKn: 24 }),
+      ...arrival({ letGoS: 240, rodeM: 58, riseM: undefined, expectKn: 24, miscountM: undefined }),
       event(2700, { do: "drag", drag: drawDrag("drag", chance) }),
     ],
   };

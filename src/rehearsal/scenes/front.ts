@@ -36,6 +36,6 @@ export function front(chance: Chance): Scene {
       ],
     },
     water: STILL_WATER,
-    script: arrival({ letGoS: 240, rodeM: 44, riseM: undefined, expectKn: 18 }),
+    script: arrival({ letGoS: 240, rodeM: 44, riseM: undefined, expectKn: 18, miscountM: undefined }),
   };
 }

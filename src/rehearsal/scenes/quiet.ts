@@ -34,6 +34,6 @@ export function quiet(chance: Chance): Scene {
       ],
     },
     water: { ...STILL_WATER, streamKn: [[0, 0.05]] },
-    script: arrival({ letGoS: 240, rodeM: 40, riseM: undefined, expectKn: undefined }),
+    script: arrival({ letGoS: 240, rodeM: 40, riseM: undefined, expectKn: undefined, miscountM: undefined }),
   };
 }

@@ -62,7 +62,7 @@ export function stay(chance: Chance): Scene {
       ],
     },
     script: [
-      ...arrival({ letGoS: LET_GO_S, rodeM: RODE_M, riseM: 0.5, expectKn: 16 }),
+      ...arrival({ letGoS: LET_GO_S, rodeM: RODE_M, riseM: 0.5, expectKn: 16, miscountM: 10 }),
       ...windAndDrag(),
       ...weigh.events,
       event(

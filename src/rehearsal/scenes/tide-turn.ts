@@ -44,7 +44,7 @@ export function tideTurn(chance: Chance): Scene {
       ],
     },
     script: [
-      ...arrival({ letGoS: 240, rodeM: 42, riseM: 0.4, expectKn: undefined }),
+      ...arrival({ letGoS: 240, rodeM: 42, riseM: 0.4, expectKn: undefined, miscountM: undefined }),
       event(SLACK_S, { do: "tell" }, undefined, "slack water: the stream turns"),
     ],
   };

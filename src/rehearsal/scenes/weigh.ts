@@ -20,7 +20,7 @@ export function weigh(chance: Chance): Scene {
     wind: { ...STEADY, speedKn: [[0, 13]], fromDeg: [[0, fromDeg]] },
     water: STILL_WATER,
     script: [
-      ...arrival({ letGoS: 240, rodeM: 42, riseM: undefined, expectKn: undefined }),
+      ...arrival({ letGoS: 240, rodeM: 42, riseM: undefined, expectKn: undefined, miscountM: undefined }),
       ...up.events,
       event(up.aweighS + 40, { do: "steam", courseDeg: fromDeg + 180, speedKn: 5 }, undefined, "under way"),
     ],
