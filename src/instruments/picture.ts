@@ -12,6 +12,7 @@ import { type AcceptedFix, type FixState, judgeFix, NO_FIXES } from "./fixes.ts"
 import { trueHeading } from "./heading.ts";
 import { type Channels, type Heard, noChannels, OTHER_STALE_MS, takeIn, type Waypoint } from "./intake.ts";
 import type { InstrumentSettings } from "./settings.ts";
+import { hungSinceMs, type Standing, standingNow } from "./standing.ts";
 import {
   apparentFrom,
   type BowWind,
@@ -35,6 +36,8 @@ export interface Picture {
   /** The last accepted fix, however old. */
   lastFix: AcceptedFix | undefined;
   heldBack: { sinceMs: number } | undefined;
+  /** The place stands to the last digit while its own speed says it moves. */
+  hung: { sinceMs: number } | undefined;
   /** Another source tells another place. */
   disagreement: Disagreement | undefined;
   newLevelMs: number | undefined;
@@ -60,6 +63,7 @@ export interface Picture {
 export interface Instruments {
   channels: Channels;
   fixes: FixState;
+  standing: Standing | undefined;
   echoes: EchoState;
   windHistory: WindHistory;
   clock: ClockState;
@@ -70,6 +74,7 @@ export function noInstruments(): Instruments {
   return {
     channels: noChannels(),
     fixes: NO_FIXES,
+    standing: undefined,
     echoes: NO_ECHOES,
     windHistory: NO_WIND,
     clock: NO_CLOCK,
@@ -119,6 +124,7 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
       source: fix.source,
     };
     instruments.fixes = judgeFix(instruments.fixes, told, motion?.value.sogMps);
+    instruments.standing = standingNow(instruments.standing, fix.value, motion?.value, atMs);
   }
   if (seen.wind !== undefined && seen.wind.atMs === atMs) {
     instruments.windHistory = recordWind(instruments.windHistory, seen.wind.value, atMs);
@@ -134,6 +140,7 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
     clockSteppedAtMs: clock.steppedAtMs,
     position: fresh ? { value: accepted.position, source: accepted.source, atMs: accepted.atMs } : undefined,
     lastFix: accepted,
+    hung: hungSinceMs(instruments.standing, fix?.value.decimals ?? 0),
     heldBack: doubted ? { sinceMs: held.firstMs } : undefined,
     disagreement: disagreementOf(channels.position, fix, staleMs.position, motion?.value.sogMps ?? 0, atMs),
     newLevelMs,

@@ -71,7 +71,9 @@ export interface WatchState {
   lastMean: TimedWind | undefined;
   target: TargetState;
   greatestGustMps: number | undefined;
-  latches: Partial<Record<AlertKey | "outside-far" | "scope-least" | "sources-disagree", Latch>>;
+  latches: Partial<
+    Record<AlertKey | "outside-far" | "scope-least" | "sources-disagree" | "fix-hangs", Latch>
+  >;
   /** When each was last there; undefined: never. */
   seenMs: { depth: number | undefined; wind: number | undefined; heading: number | undefined };
   startedMs: number;
