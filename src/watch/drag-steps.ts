@@ -25,7 +25,7 @@ export function dragSteps(
 }
 
 export function leewardText(leeward: Leeward | undefined, { units }: WatchSettings): string {
-  if (leeward === undefined) return "no mark told (KEEPOFF); look and judge";
+  if (leeward === undefined) return "no mark told: look and judge";
   const { name, distanceM, uncertaintyM, minutes } = leeward;
   const far = `${lengthText(distanceM, units)} ± ${lengthText(uncertaintyM, units)} to ${name}`;
   if (minutes === undefined) return far;

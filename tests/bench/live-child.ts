@@ -8,6 +8,12 @@ import { setTimeout as sleep } from "node:timers/promises";
 import { seal, tagBlock } from "../../src/nmea/seal.ts";
 import { noPty, openPty, type Pty } from "../ports/pty.ts";
 
+/** As systemd/rodeward.service starts it. */
+const OF_THE_UNIT = {
+  MALLOC_ARENA_MAX: "2",
+  NODE_OPTIONS: "--max-old-space-size=96 --max-semi-space-size=2",
+};
+
 const PROGRAM = new URL("../../dist/cli/main.js", import.meta.url).pathname;
 
 /** All stamps of the bench begin here: any time will do, all ports go by the recorder's. */
@@ -130,7 +136,7 @@ export async function startChild({
   const begunMs = performance.now();
   const child = spawn(process.execPath, [...before, PROGRAM, "run", "--config", file], {
     stdio: ["ignore", "ignore", "ignore", "ipc"],
-    env: { ...process.env, STATE_DIRECTORY: folder },
+    env: { ...process.env, ...OF_THE_UNIT, STATE_DIRECTORY: folder },
   });
   const display = await connected({ host: "127.0.0.1", port: displayPort });
   const bus = await connected({ host: "127.0.0.1", port: busPort });
