@@ -25,14 +25,21 @@ const LEAST_WAY_M = 2;
 const HIDDEN_STEPS = 3;
 const M_PER_MINUTE = 1852;
 
-/** The next state for a fix new at `atMs`. A fix without speed, or at none, stands for nothing. */
+const STILL_MPS = 0.1;
+
+/** Without a course a receiver this slow says "still", not that she moves. */
+export function saysStill({ sogMps, cogDeg }: Motion): boolean {
+  return sogMps === 0 || (cogDeg === undefined && sogMps <= STILL_MPS);
+}
+
+/** The next state for a fix new at `atMs`. A fix without speed, or said to be still, stands for nothing. */
 export function standingNow(
   before: Standing | undefined,
   { latDeg, lonDeg }: Pick<Fix, "latDeg" | "lonDeg">,
   motion: Motion | undefined,
   atMs: number,
 ): Standing | undefined {
-  if (motion === undefined || motion.sogMps === 0) return undefined;
+  if (motion === undefined || saysStill(motion)) return undefined;
   const { sogMps, cogDeg } = motion;
   const same =
     before !== undefined &&

@@ -3,6 +3,7 @@
  * out: velocities and ranges with their uncertainty.
  */
 import type { Picture } from "../instruments/picture.ts";
+import { saysStill } from "../instruments/standing.ts";
 import type { Boat } from "../tackle/boat.ts";
 import { toRad, turnDeg, type Vector, vectorOf } from "../units/angle.ts";
 import { moved, offsetM, type Position } from "../units/position.ts";
@@ -17,8 +18,6 @@ export interface TrackPoint {
 }
 
 const KEPT_MS = 120 * SECOND_MS;
-/** Without a course a receiver this slow says "still". */
-const STILL_MPS = 0.1;
 
 /** Adds this second's point where there is a fix of this second. The given track is changed. */
 export function keepTrack(track: TrackPoint[], picture: Picture): void {
@@ -37,7 +36,7 @@ export function keepTrack(track: TrackPoint[], picture: Picture): void {
 function velocityOf(motion: { sogMps: number; cogDeg: number | undefined } | undefined): Vector | undefined {
   if (motion === undefined) return undefined;
   if (motion.cogDeg !== undefined) return vectorOf(motion.sogMps, motion.cogDeg);
-  return motion.sogMps <= STILL_MPS ? { north: 0, east: 0 } : undefined;
+  return saysStill(motion) ? { north: 0, east: 0 } : undefined;
 }
 
 /** The roller: the antenna moved forward by the offset. Without a heading, or an offset, the antenna itself. */

@@ -39,6 +39,10 @@ describe("an honest one", () => {
     expect(hangsAt(3600, () => ({ sogMps: 0, cogDeg: 90 }))).toBeUndefined();
   });
 
+  test("without a course and at 0.1 knots says it is still", () => {
+    expect(hangsAt(3600, () => ({ sogMps: 0.051, cogDeg: undefined }))).toBeUndefined();
+  });
+
   test("without any speed is none that says she moves", () => {
     expect(hangsAt(3600, () => undefined)).toBeUndefined();
   });
