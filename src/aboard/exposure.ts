@@ -1,5 +1,6 @@
 /** What of this daemon the network can reach. In: the configuration; out: words, one for each open door. */
 import type { Config, PortConfig } from "../config/schema.ts";
+import { isLoopback } from "../config/settings.ts";
 
 /** Doors that listen to more than this machine, such as `page 0.0.0.0:8010`, and what is believed there. */
 export function openDoors(config: Config): string[] {
@@ -23,8 +24,4 @@ function placeOf(port: PortConfig): string | undefined {
   if (port.kind === "udp-61162-450") return "multicast";
   if (!("listen" in port) || isLoopback(port.listen.host)) return undefined;
   return `${port.listen.host}:${port.listen.port}`;
-}
-
-function isLoopback(host: string): boolean {
-  return host === "localhost" || host === "::1" || host.startsWith("127.");
 }

@@ -1,12 +1,10 @@
 /**
- * Settings changed in use, kept in the state directory beside the configuration: a restart goes on with them.
- * Written whole beside the old file, synced, then renamed over it.
- */
+ * Settings changed in use, kept in the state directory beside the configuration: a restart goes on with them. */
 import { readFileSync } from "node:fs";
-import { open, rename } from "node:fs/promises";
 import { setInUse, type Values } from "../config/in-use.ts";
 import type { Config } from "../config/schema.ts";
 import type { Core } from "../core.ts";
+import { writeWhole } from "./whole-file.ts";
 
 interface Log {
   info(fields: object, text: string): void;
@@ -46,7 +44,7 @@ export function openSettingsFile(file: string, filed: Config, log: Log): Setting
       kept = differing({ ...kept, ...taken }, filed);
       const text = `${JSON.stringify(kept, undefined, 2)}\n`;
       writing = writing
-        .then(() => write(file, text))
+        .then(() => writeWhole(file, text))
         .catch((error: unknown) => log.warn({ err: error, file }, "settings changed in use are not kept"));
     },
     values: () => kept,
@@ -83,16 +81,4 @@ function differing(values: Values, filed: Config): Values {
       return !set.ok || JSON.stringify(set.config) !== own;
     }),
   );
-}
-
-async function write(file: string, text: string): Promise<void> {
-  const fresh = `${file}.new`;
-  const handle = await open(fresh, "w", 0o600);
-  try {
-    await handle.writeFile(text);
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-  await rename(fresh, file);
 }

@@ -3,10 +3,10 @@
  * so that a power cut leaves either the old or the new. A damaged one is set aside and said, never a crash.
  */
 import { existsSync, mkdirSync, readFileSync, renameSync } from "node:fs";
-import { open, rename } from "node:fs/promises";
 import { dirname } from "node:path";
 import { fileProblem } from "../config/read.ts";
 import type { SavedWatch } from "../core.ts";
+import { writeWhole } from "./whole-file.ts";
 
 const VERSION = 2;
 
@@ -77,23 +77,4 @@ export function openStateFile(file: string, failed: (why: string | undefined) =>
       await writing;
     },
   };
-}
-
-/** Atomic and durable: file synced before the rename, directory after it. */
-async function writeWhole(file: string, text: string): Promise<void> {
-  const next = `${file}.next`;
-  const handle = await open(next, "w", 0o600);
-  try {
-    await handle.writeFile(text);
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-  await rename(next, file);
-  const directory = await open(dirname(file), "r");
-  try {
-    await directory.sync();
-  } finally {
-    await directory.close();
-  }
 }

@@ -2,22 +2,17 @@
 /** The command line: parses, calls one command, sets the exit code. Results to stdout, all else to stderr. */
 import { createRequire } from "node:module";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
-import { type QuantityKind, readQuantity } from "../units/quantity.ts";
+import type { QuantityKind } from "../units/quantity.ts";
 import { parseInstant } from "../units/time.ts";
 import { configFor, directoryFor, needConfig } from "./config-for.ts";
 import { readClockChoice } from "./log-clock.ts";
 import { addNights } from "./nights-command.ts";
 import { Problem } from "./problem.ts";
+import { quantity } from "./quantity.ts";
 
 const console = {
   out: (text: string) => process.stdout.write(`${text}\n`),
   err: (text: string) => process.stderr.write(`${text}\n`),
-};
-
-const quantity = (kind: QuantityKind) => (text: string) => {
-  const read = readQuantity(text, kind);
-  if (!read.ok) throw new InvalidArgumentError(read.problem);
-  return read.value;
 };
 
 const withText = (kind: QuantityKind) => {

@@ -1,9 +1,9 @@
 /** The words of `rodeward nights`. What each needs is loaded when it runs. */
 import { type Command, InvalidArgumentError } from "commander";
-import { type QuantityKind, readQuantity } from "../units/quantity.ts";
 import { configFor, directoryFor, needConfig } from "./config-for.ts";
 import type { Console } from "./console.ts";
 import type { ClockChoice } from "./log-clock.ts";
+import { quantity } from "./quantity.ts";
 import { readSteps } from "./rerun-settings.ts";
 
 export interface NightsNeeds {
@@ -21,12 +21,6 @@ function exportKind(text: string): (typeof EXPORTS)[number] {
     throw new InvalidArgumentError(`"${text}" is no kind of export; there are ${EXPORTS.join(", ")}`);
   return kind;
 }
-
-const quantity = (kind: QuantityKind) => (text: string) => {
-  const read = readQuantity(text, kind);
-  if (!read.ok) throw new InvalidArgumentError(read.problem);
-  return read.value;
-};
 
 function scopeTable(text: string) {
   const read = readSteps(text);

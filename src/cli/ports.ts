@@ -1,4 +1,5 @@
 /** `rodeward ports`: serial devices by the names to configure, and services of sentences found on the network. */
+import { hostPort } from "../ports/net-problem.ts";
 import { listSerial, type SerialDevice } from "../ports/serial-list.ts";
 import { type FoundService, findServices } from "../ports/service-query.ts";
 import { columns } from "./columns.ts";
@@ -42,10 +43,6 @@ function serviceLines(services: readonly FoundService[]): string[] {
     return [plain(name), address, address === "" ? "it did not say where" : 'kind = "tcp-client"'];
   });
   return columns(["service", "address", ""], rows);
-}
-
-function hostPort(host: string, port: number): string {
-  return host.includes(":") ? `[${host}]:${port}` : `${host}:${port}`;
 }
 
 /** A name comes from the network: nothing in it may steer a terminal. */

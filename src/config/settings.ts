@@ -136,5 +136,10 @@ function isNear(port: PortConfig): boolean {
   if (port.kind === "udp-61162-450") return false;
   if (!("listen" in port || "address" in port)) return true;
   const host = port.kind === "tcp-client" ? port.address.host : port.listen.host;
+  return isLoopback(host);
+}
+
+/** This machine and no other. */
+export function isLoopback(host: string): boolean {
   return host === "localhost" || host === "::1" || host.startsWith("127.");
 }

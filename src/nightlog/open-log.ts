@@ -1,4 +1,5 @@
 /** An open log file with all that works on it. */
+import { setImmediate as turn } from "node:timers/promises";
 import type { Database } from "better-sqlite3";
 import type { NightBuffer } from "./night-buffer.ts";
 import { packNext } from "./packing.ts";
@@ -18,7 +19,6 @@ export interface OpenLog {
 
 /** Pages of the write-ahead log after which they are written back into the database. */
 const WRITE_BACK_PAGES = 1000;
-const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 /**
  * Throws what SQLite throws.

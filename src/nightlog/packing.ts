@@ -2,13 +2,12 @@
  * Waiting lines into compressed chunks. In: a database with rows in `raw_pending`; out: chunks in their place,
  * swapped in one transaction, so that at any instant each line is kept exactly once.
  */
+import { setImmediate as turn } from "node:timers/promises";
 import type { Database } from "better-sqlite3";
 import { packed, plainLines, type RawLine } from "./raw-chunk.ts";
 
 /** About seven minutes of nine sentences a second: larger chunks save little, and take longer to lay in columns. */
 export const CHUNK_LINES = 4000;
-
-const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 interface PendingRow {
   id: number;

@@ -162,21 +162,15 @@ function rawSizes(database: Database, id: number): Night["raw"] {
 const SLICE = 200;
 
 /** By slices: a connection that is being read row by row can do nothing else. Stamps are the core's. */
-export function* trackSlices(
-  database: Database,
-  id: number,
-  fromS = Number.MIN_SAFE_INTEGER,
-  toS = Number.MAX_SAFE_INTEGER,
-): Generator<Cell[][]> {
+function* trackSlices(database: Database, id: number): Generator<Cell[][]> {
   const slice = database
-    .prepare<[number, number, number, number], Cell[]>(
-      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track
-       WHERE night_id = ? AND at_s > ? AND at_s <= ? ORDER BY at_s LIMIT ?`,
+    .prepare<[number, number, number], Cell[]>(
+      `SELECT ${TRACK_COLUMNS.join(", ")} FROM track WHERE night_id = ? AND at_s > ? ORDER BY at_s LIMIT ?`,
     )
     .raw();
-  let afterS = fromS - 1;
+  let afterS = Number.MIN_SAFE_INTEGER;
   for (;;) {
-    const rows = slice.all(id, afterS, toS, SLICE);
+    const rows = slice.all(id, afterS, SLICE);
     yield rows;
     if (rows.length < SLICE) return;
     afterS = Number(rows.at(-1)?.[0]);

@@ -2,6 +2,7 @@
  * A night for plotting, in so many columns. In: a review, an id, a width; out: arrays that JSON can carry, times
  * true UTC. Read by slices with pauses between them: nobody who looks may keep an alarm waiting.
  */
+import { setImmediate as turn } from "node:timers/promises";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import { clockOf } from "./clock.ts";
 import { type Columns, columnOf, type Extremes, noExtremes, takeIn } from "./decimation.ts";
@@ -53,7 +54,6 @@ const LEAST_WIDTH = 10;
 export const MOST_WIDTH = 4000;
 /** In columns as wide as this, a minute's extreme belongs to its column. */
 const MINUTE_FITS_MS = 30 * SECOND_MS;
-const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 /** Undefined for a night that is not there. */
 export async function nightSeries(

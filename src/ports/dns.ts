@@ -33,6 +33,11 @@ export interface Message {
   records: DnsRecord[];
 }
 
+/** Names of DNS know no capitals (RFC 1035, 2.3.3). */
+export function isSameName(a: string, b: string): boolean {
+  return a.toLowerCase() === b.toLowerCase();
+}
+
 /** One label of a name: what is between the dots, with its own dots marked. */
 export function label(text: string): string {
   return text.replace(/[\\.]/g, "\\$&");

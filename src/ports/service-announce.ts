@@ -5,9 +5,17 @@
  * where somebody has it, then or later.
  */
 import { createSocket, type RemoteInfo, type Socket } from "node:dgram";
-import { type DnsRecord, decodeMessage, encodeMessage, label, type Message, type Question } from "./dns.ts";
+import {
+  type DnsRecord,
+  decodeMessage,
+  encodeMessage,
+  isSameName,
+  label,
+  type Message,
+  type Question,
+} from "./dns.ts";
 import { conflicts, givesWay, isShared, probeFor, renamed } from "./service-names.ts";
-import { MDNS_HOST, MDNS_PORT, SERVICE } from "./service-query.ts";
+import { type Asked, MDNS_HOST, MDNS_PORT, SERVICE } from "./service-query.ts";
 
 export interface Announced {
   /** What people are shown. */
@@ -55,26 +63,21 @@ export function recordsOf({ name, host, port, addresses }: Announced): DnsRecord
 export function answersTo(questions: readonly Question[], records: readonly DnsRecord[]): DnsRecord[] {
   const asked = (record: DnsRecord) =>
     questions.some(
-      ({ name, type }) =>
-        name.toLowerCase() === record.name.toLowerCase() && (type === "ANY" || type === record.type),
+      ({ name, type }) => isSameName(name, record.name) && (type === "ANY" || type === record.type),
     );
   const direct = records.filter(asked);
   if (!direct.some(({ name }) => name === SERVICE)) return direct;
   return [...direct, ...records.filter((record) => !direct.includes(record) && record.name !== META)];
 }
 
-/** Where it is announced; tests do so elsewhere. */
-export interface Place {
-  host: string;
-  port: number;
-  from: readonly string[];
-}
-
-/** Never rejects: a network on which it cannot be announced is said, and displays there need the address. */
+/**
+ * Never rejects: a network on which it cannot be announced is said, and displays there need the address.
+ * @param place where it is announced; tests do so elsewhere
+ */
 export async function announceService(
   announced: Announced,
   failed: (why: string) => void,
-  place?: Place,
+  place?: Asked,
 ): Promise<Announcement> {
   const { host, port, from } = place ?? { host: MDNS_HOST, port: MDNS_PORT, from: announced.addresses };
   const sockets = (await Promise.all(from.map((address) => joined(host, port, address, failed)))).flatMap(

@@ -2,7 +2,7 @@
  * Whose a name on the network is (RFC 6762 sections 8.1, 8.2 and 9). In: what we say of our names, and what others
  * say; out: whether that is a conflict, who gives way, and the next name to try. No I/O.
  */
-import { type DnsRecord, dataOf, type Question } from "./dns.ts";
+import { type DnsRecord, dataOf, isSameName, type Question } from "./dns.ts";
 
 export interface Named {
   /** What people are shown. */
@@ -22,8 +22,6 @@ export function probeFor(records: readonly DnsRecord[]): Question[] {
   return [...names].map((name) => ({ name, type: "ANY" }));
 }
 
-const same = (a: string, b: string) => a.toLowerCase() === b.toLowerCase();
-
 /**
  * Of our names, those that another has: he says something else of the same kind. A farewell is none, nor is what
  * we said ourselves.
@@ -34,7 +32,7 @@ export function conflicts(own: readonly DnsRecord[], heard: readonly DnsRecord[]
 }
 
 function differs(own: readonly DnsRecord[], heard: DnsRecord): boolean {
-  const ours = own.filter((record) => record.type === heard.type && same(record.name, heard.name));
+  const ours = own.filter((record) => record.type === heard.type && isSameName(record.name, heard.name));
   return ours.length > 0 && !ours.some((record) => dataOf(record).equals(dataOf(heard)));
 }
 

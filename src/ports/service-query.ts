@@ -6,7 +6,7 @@
 import { createSocket, type Socket } from "node:dgram";
 import { networkInterfaces } from "node:os";
 import { setTimeout as sleep } from "node:timers/promises";
-import { type DnsRecord, decodeMessage, encodeMessage, type Question } from "./dns.ts";
+import { type DnsRecord, decodeMessage, encodeMessage, isSameName, type Question } from "./dns.ts";
 
 export const SERVICE = "_nmea-0183._tcp.local";
 export const MDNS_HOST = "224.0.0.251";
@@ -84,22 +84,22 @@ function unsaid(records: readonly DnsRecord[]): Question[] {
   });
 }
 
-const same = (a: string, b: string) => a.toLowerCase() === b.toLowerCase();
-
 function servicesOf(records: readonly DnsRecord[]): string[] {
   const instances = records.flatMap((record) =>
-    record.type === "PTR" && same(record.name, SERVICE) && record.ttlS > 0 ? [record.target] : [],
+    record.type === "PTR" && isSameName(record.name, SERVICE) && record.ttlS > 0 ? [record.target] : [],
   );
   return [...new Set(instances)];
 }
 
 function srvOf(records: readonly DnsRecord[], instance: string) {
-  return records.filter((record) => record.type === "SRV").find((record) => same(record.name, instance));
+  return records
+    .filter((record) => record.type === "SRV")
+    .find((record) => isSameName(record.name, instance));
 }
 
 function addressesOf(records: readonly DnsRecord[], host: string): string[] {
   const found = records.flatMap((record) =>
-    (record.type === "A" || record.type === "AAAA") && same(record.name, host) ? [record.address] : [],
+    (record.type === "A" || record.type === "AAAA") && isSameName(record.name, host) ? [record.address] : [],
   );
   return [...new Set(found)];
 }

@@ -8,7 +8,7 @@ import { SECOND_MS } from "../units/time.ts";
 import type { Memory } from "./memory.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { KeepOff, WatchState } from "./state.ts";
-import { aboveLowM } from "./tide-now.ts";
+import { aboveLow } from "./tide-now.ts";
 
 export interface SoundedPlace {
   position: Position;
@@ -32,8 +32,9 @@ export function shoalsNow(state: WatchState, picture: Picture, settings: WatchSe
   keepPlace(memory, picture);
   if (picture.atMs % EVERY_MS !== 0) return memory.shoals;
   const from = stay.anchor?.position ?? picture.lastFix?.position;
+  const aboveLowM = aboveLow(stay, picture, settings);
   const found =
-    from === undefined ? [] : memory.sounded.filter((one) => isShoal(one, state, picture, settings));
+    aboveLowM === undefined ? [] : memory.sounded.filter((one) => isShoal(one, aboveLowM, settings));
   memory.shoals = nearest(found, from).map(({ position }) => ({
     name: "shoal",
     position,
@@ -55,11 +56,10 @@ function keepPlace(memory: Memory, { atMs, position, depth }: Picture): void {
 
 function isShoal(
   { underKeelM, atMs }: SoundedPlace,
-  state: WatchState,
-  picture: Picture,
+  aboveLowM: (atMs: number) => number | undefined,
   settings: WatchSettings,
 ): boolean {
-  const overM = aboveLowM(state.stay, picture, settings, atMs);
+  const overM = aboveLowM(atMs);
   return overM !== undefined && underKeelM - overM < settings.leastUnderKeelM;
 }
 

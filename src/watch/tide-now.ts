@@ -23,7 +23,7 @@ import type { Stay, WatchState } from "./state.ts";
 export interface TideNow {
   /** Still to rise by high water, and by whose word; undefined: nobody has told. */
   riseM: number | undefined;
-  riseFrom: "told" | "table" | "configured" | undefined;
+  riseFrom: Rise["from"] | undefined;
   /** Depth from the surface to expect at the next low water; undefined when times or rise are not told. */
   depthAtLowM: number | undefined;
   /** The least of it within the swing, as far as she has lain; only by a table of heights. */
@@ -44,12 +44,10 @@ export function tideNow(
   settings: WatchSettings,
 ): TideNow {
   const depthM = picture.depth?.value.surfaceM;
-  const { stay } = state;
   const table = tableNow(picture, settings);
-  const rise = riseOf(stay, picture, settings);
   return {
-    riseM: rise && heights.riseM,
-    riseFrom: rise?.from,
+    riseM: heights.riseFrom && heights.riseM,
+    riseFrom: heights.riseFrom,
     ...lowWater(state, picture, table, depthM, settings),
     lacks: lacksOf(picture, settings),
     suggested: state.tideFit,
@@ -112,25 +110,30 @@ function tableNow(picture: Picture, { tideTurns }: WatchSettings): TideByTable |
   return tideByTable(tideTurns, utc(picture, picture.atMs));
 }
 
-/** How much above the next low water the level stood at an instant, m; undefined where no tide is told. */
-export function aboveLowM(
+/**
+ * How much above the next low water the level stood at an instant, m; undefined beyond what is told of the tide.
+ * Undefined as a whole where no tide is told.
+ */
+export function aboveLow(
   stay: Stay,
   picture: Picture,
   settings: WatchSettings,
-  atMs: number,
-): number | undefined {
+): ((atMs: number) => number | undefined) | undefined {
   const table = tableNow(picture, settings);
   if (table?.fallToComeM !== undefined) {
-    const thenM = heightByTableM(settings.tideTurns, utc(picture, atMs));
-    return thenM === undefined ? undefined : thenM - (table.heightM - table.fallToComeM);
+    const lowM = table.heightM - table.fallToComeM;
+    return (atMs) => {
+      const thenM = heightByTableM(settings.tideTurns, utc(picture, atMs));
+      return thenM === undefined ? undefined : thenM - lowM;
+    };
   }
   const times = tideTimes(stay, picture, settings);
-  return times && heightAboveLowM(times, utc(picture, atMs));
+  return times && ((atMs) => heightAboveLowM(times, utc(picture, atMs)));
 }
 
-interface Rise {
+export interface Rise {
   riseM: number;
-  from: NonNullable<TideNow["riseFrom"]>;
+  from: "told" | "table" | "configured";
 }
 
 /** By the operator's word, else by the table where it reaches, else as configured. Undefined: nobody has told. */

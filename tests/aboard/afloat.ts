@@ -5,6 +5,7 @@ import { connect as connectTcp, createServer, type Socket } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { afterEach } from "vitest";
 import { readConfig } from "../../src/config/read.ts";
 import type { Config } from "../../src/config/schema.ts";
 import type { Daemon, DaemonLog } from "../../src/daemon.ts";
@@ -26,6 +27,23 @@ export interface Folder {
 export function createFolder(): Folder {
   const path = mkdtempSync(join(tmpdir(), "rodeward-aboard-"));
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}
+
+/** For a test file: its children end after each test, then all is cleaned up, the last first. */
+export function cleaning(): { cleanUps: (() => unknown)[]; folder(): Folder } {
+  const cleanUps: (() => unknown)[] = [];
+  afterEach(async () => {
+    endChildren();
+    for (const cleanUp of cleanUps.splice(0).reverse()) await cleanUp();
+  });
+  return {
+    cleanUps,
+    folder() {
+      const made = createFolder();
+      cleanUps.push(made.remove);
+      return made;
+    },
+  };
 }
 
 /** A small boat on 8 m of chain and 60 m of rope; `ports` are whole [[port]] blocks. */

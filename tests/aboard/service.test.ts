@@ -3,7 +3,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as sleep } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
-import { afterEach, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { openDoors } from "../../src/aboard/exposure.ts";
 import { type Health, openLifeSigns } from "../../src/aboard/life-signs.ts";
 import { createLog } from "../../src/aboard/log-destination.ts";
@@ -12,12 +12,10 @@ import { until } from "../ports/ear.ts";
 import {
   BUS,
   boatConfig,
+  cleaning,
   configOf,
   connectTo,
-  createFolder,
   createJournal,
-  endChildren,
-  type Folder,
   freePorts,
   recorderOn,
   rodeward,
@@ -25,17 +23,7 @@ import {
 } from "./afloat.ts";
 import { listenAsManager, type ServiceSocket } from "./service-socket.ts";
 
-const cleanUps: (() => unknown)[] = [];
-afterEach(async () => {
-  endChildren();
-  for (const cleanUp of cleanUps.splice(0).reverse()) await cleanUp();
-});
-
-function folder(): Folder {
-  const made = createFolder();
-  cleanUps.push(made.remove);
-  return made;
-}
+const { cleanUps, folder } = cleaning();
 
 async function managed(limitMs: number, more: NodeJS.ProcessEnv = {}) {
   const { path } = folder();

@@ -6,17 +6,15 @@ import { spawnSync } from "node:child_process";
 import { chmodSync, chownSync, mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { afterEach, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { openReview } from "../../src/nightlog/review.ts";
 import {
   alfsOf,
   BUS,
   boatConfig,
+  cleaning,
   connectTo,
-  createFolder,
   DISPLAYS,
-  endChildren,
-  type Folder,
   freePorts,
   type Peer,
   recorderOn,
@@ -29,17 +27,7 @@ const LOG_FAILING = 10816;
 const SHOAL = 10806;
 const T0 = Date.UTC(2026, 5, 15, 22, 0, 0);
 
-const cleanUps: (() => unknown)[] = [];
-afterEach(async () => {
-  endChildren();
-  for (const cleanUp of cleanUps.splice(0).reverse()) await cleanUp();
-});
-
-function folder(): Folder {
-  const made = createFolder();
-  cleanUps.push(made.remove);
-  return made;
-}
+const { cleanUps, folder } = cleaning();
 
 /** A small file system in memory; undefined where it cannot be had. */
 function smallDisk(): string | undefined {

@@ -1,12 +1,10 @@
 /** Every act from the page, in the phases where it stands, on a rehearsed boat; zoom, grid, settings, armed sound. */
-import { existsSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { existsSync } from "node:fs";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { seriousFaults } from "./axe.ts";
 import { CHROMIUM, hold, launch, phone } from "./phone.ts";
 import { pause, type Rehearsed, rehearsed } from "./rehearsed.ts";
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let browser: Browser;
 let boat: Rehearsed;
@@ -30,19 +28,6 @@ async function tell(): Promise<void> {
 async function held(verb: string): Promise<void> {
   await page.locator("#act-more").click();
   await hold(page, `[data-verb="${verb}"]`, 1300);
-}
-
-async function seriousFaults(): Promise<string[]> {
-  await page.evaluate(AXE);
-  return await page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }> };
-    };
-    const { violations } = await axe.run();
-    return violations
-      .filter(({ impact }) => impact === "serious" || impact === "critical")
-      .map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
-  });
 }
 
 async function undo(): Promise<void> {
@@ -231,7 +216,7 @@ describe.skipIf(!existsSync(CHROMIUM))("every act", { timeout: 60_000 }, () => {
     expect(boat.daemon.core().tuned?.watch.marginM).toBe(25);
     await page.locator("#settings-edit").getByText("Set here. The file says 15 m.").waitFor();
     expect(await page.locator("#settings-read").textContent()).toContain("rode.chain");
-    expect(await seriousFaults()).toEqual([]);
+    expect(await seriousFaults(page)).toEqual([]);
     const other = await phone(browser, boat, { paired: false });
     await other.page.locator("#settings summary").click();
     expect(await other.page.getByLabel("Margin of the circle", { exact: true }).inputValue()).toBe("25 m");

@@ -1,6 +1,5 @@
 /** The review of kept nights in a real browser. It needs Chromium (Debian's, or named in CHROMIUM). */
 import { existsSync, readdirSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
 import { type Browser, chromium, type Page } from "playwright-core";
@@ -9,10 +8,10 @@ import { type NightsOnPage, nightsForPage } from "../../src/aboard/nights.ts";
 import { type OpenPage, openPage } from "../../src/page/server.ts";
 import { boatInputs, START_MS, wander } from "../nightlog/boat-lines.ts";
 import { openLog, play } from "../nightlog/kept-night.ts";
+import { allFaults } from "./axe.ts";
 import { BUILT, createFolder, createStage, settingsIn, silentLog } from "./stage.ts";
 
 const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
-const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 const PLOTS = 6;
 
 const folder = createFolder();
@@ -244,14 +243,7 @@ describe.skipIf(!existsSync(executablePath))("the review in a browser", { timeou
     for (const path of ["/nights", "/nights?night=1"]) {
       await page.goto(`${server.url}${path}`);
       await page.locator("#nights-table tr, #plots canvas").first().waitFor({ timeout: 15_000 });
-      // The page lets no text be run as code: the tool comes as a file through the debugger.
-      await page.evaluate(readFileSync(AXE, "utf8"));
-      const found = await page.evaluate(async () => {
-        const { axe } = window as unknown as {
-          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-        };
-        return (await axe.run()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
-      });
+      const found = await allFaults(page);
       expect(found, path).toEqual([]);
     }
   });

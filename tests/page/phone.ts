@@ -14,13 +14,21 @@ export interface Phone {
   page: Page;
 }
 
+/** @param prepare before anything of the page is fetched */
 export async function phone(
   browser: Browser,
   boat: Rehearsed,
-  { paired = true, width = 390, height = 844 } = {},
+  {
+    paired = true,
+    width = 390,
+    height = 844,
+    bypassCSP = false,
+    prepare = (_: Page): unknown => undefined,
+  } = {},
 ): Promise<Phone> {
-  const context = await browser.newContext({ viewport: { width, height } });
+  const context = await browser.newContext({ viewport: { width, height }, bypassCSP });
   const page = await context.newPage();
+  await prepare(page);
   if (paired)
     await page.request.post(`${boat.url}/api/session`, {
       data: { pin: boat.pin },

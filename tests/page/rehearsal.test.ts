@@ -2,21 +2,20 @@
  * The page in Chromium before a real daemon on a rehearsal: what it shows in each phase, what can be done from it,
  * and that labels never lie over one another at any size.
  */
-import { existsSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { existsSync } from "node:fs";
+import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { seriousFaults } from "./axe.ts";
 import { PHASES } from "./phases.ts";
+import { CHROMIUM, launch, type Phone, phone } from "./phone.ts";
 import { pause, type Rehearsed, rehearsed } from "./rehearsed.ts";
 
-const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const SIZES = [
   [360, 640],
   [390, 844],
   [800, 480],
   [1280, 800],
 ] as const;
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let browser: Browser;
 let boat: Rehearsed;
@@ -25,11 +24,14 @@ let page: Page;
 
 const text = (selector: string, of = page) => of.locator(selector).textContent();
 
-async function open(paired: boolean): Promise<{ context: BrowserContext; page: Page }> {
+function open(paired: boolean): Promise<Phone> {
   // Scripts of a test may run beside the page's own policy; the policy itself is tested over HTTP.
-  const opened = await browser.newContext({ viewport: { width: 390, height: 844 }, bypassCSP: true });
-  const one = await opened.newPage();
-  await one.addInitScript(() => {
+  return phone(browser, boat, { paired, bypassCSP: true, prepare: listenIn });
+}
+
+/** The page's own connections, for a test to cut. */
+function listenIn(one: Page): Promise<unknown> {
+  return one.addInitScript(() => {
     const { WebSocket: Own } = window;
     const listening: WebSocket[] = [];
     Object.assign(window, {
@@ -42,15 +44,6 @@ async function open(paired: boolean): Promise<{ context: BrowserContext; page: P
       },
     });
   });
-  if (paired)
-    await one.request.post(`${boat.url}/api/session`, {
-      data: { pin: boat.pin },
-      headers: { origin: boat.url },
-    });
-  await one.goto(boat.url);
-  await one.locator("#plan path").first().waitFor({ state: "attached", timeout: 8000 });
-  if (paired) await one.locator("#act-more").waitFor({ timeout: 8000 });
-  return { context: opened, page: one };
 }
 
 /** The daemon has taken all in; the next picture shows it. */
@@ -92,19 +85,6 @@ async function clashes(size: string): Promise<Clash[]> {
     }
     return found;
   }, size);
-}
-
-async function seriousFaults(): Promise<string[]> {
-  await page.evaluate(AXE);
-  return await page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }> };
-    };
-    const { violations } = await axe.run();
-    return violations
-      .filter(({ impact }) => impact === "serious" || impact === "critical")
-      .map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
-  });
 }
 
 /** Of a picture: the whitest pixel (its least channel), and the share of pixels with much red in them. */
@@ -178,9 +158,9 @@ async function hold(selector: string, forMs: number): Promise<void> {
   await page.mouse.up();
 }
 
-describe.skipIf(!existsSync(executablePath))("the page before a rehearsal", { timeout: 60_000 }, () => {
+describe.skipIf(!existsSync(CHROMIUM))("the page before a rehearsal", { timeout: 60_000 }, () => {
   beforeAll(async () => {
-    browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
+    browser = await launch();
     boat = await rehearsed("stay");
     boat.goOn();
     await boat.playTo(300);
@@ -293,11 +273,11 @@ describe.skipIf(!existsSync(executablePath))("the page before a rehearsal", { ti
   });
 
   test("nothing serious for a screen reader, by day and by night", async () => {
-    expect(await seriousFaults()).toEqual([]);
+    expect(await seriousFaults(page)).toEqual([]);
     await page.getByRole("button", { name: "Night", exact: true }).click();
-    expect(await seriousFaults()).toEqual([]);
+    expect(await seriousFaults(page)).toEqual([]);
     await page.getByRole("button", { name: "More", exact: true }).click();
-    expect(await seriousFaults()).toEqual([]);
+    expect(await seriousFaults(page)).toEqual([]);
     await page.getByRole("button", { name: "Close" }).click();
     await page.getByRole("button", { name: "Day", exact: true }).click();
   });
@@ -345,7 +325,7 @@ describe.skipIf(!existsSync(executablePath))("the page before a rehearsal", { ti
     expect(await text("#plan")).toMatch(/\d+ ± \d+ m/);
     expect(await page.locator("#plan .moved").count()).toBe(1);
     expect(await page.locator("#head").getAttribute("data-flash")).toBe("yes");
-    expect(await seriousFaults()).toEqual([]);
+    expect(await seriousFaults(page)).toEqual([]);
     await page.getByRole("button", { name: "Night", exact: true }).click();
     const { brightest, bright } = await lightOf(await page.screenshot());
     expect(brightest).toBeLessThan(130); // the least of red, green and blue: white would be 255
@@ -372,9 +352,9 @@ describe.skipIf(!existsSync(executablePath))("the page before a rehearsal", { ti
 });
 
 /** Apart: it ends its own daemon. */
-describe.skipIf(!existsSync(executablePath))("the daemon goes", { timeout: 60_000 }, () => {
+describe.skipIf(!existsSync(CHROMIUM))("the daemon goes", { timeout: 60_000 }, () => {
   test("NO LINK within five seconds, nothing looks live, and nothing can be sent", async () => {
-    browser = await chromium.launch({ executablePath, args: ["--no-sandbox", "--disable-gpu"] });
+    browser = await launch();
     boat = await rehearsed("quiet");
     boat.goOn();
     await boat.playTo(60);

@@ -35,12 +35,17 @@ export interface Standing {
   units: Units;
 }
 
-/** Whether this phone is paired, and in which units to speak; undefined when there is no answer. */
-export async function standing(): Promise<Standing | undefined> {
+/** Data; undefined when there is no answer, or a refusal. */
+export async function got<T>(path: string): Promise<T | undefined> {
   try {
-    const response = await fetch("/api/session", { signal: AbortSignal.timeout(PATIENCE_MS) });
-    return response.ok ? ((await response.json()) as Standing) : undefined;
+    const response = await fetch(path, { signal: AbortSignal.timeout(PATIENCE_MS) });
+    return response.ok ? ((await response.json()) as T) : undefined;
   } catch {
     return undefined;
   }
+}
+
+/** Whether this phone is paired, and in which units to speak. */
+export function standing(): Promise<Standing | undefined> {
+  return got<Standing>("/api/session");
 }

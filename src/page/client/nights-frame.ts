@@ -2,9 +2,9 @@
 import type { PlanPoint } from "../boat-state.ts";
 import type { NightSeries } from "../night-state.ts";
 import type { Frame } from "./frame.ts";
+import { M_PER_LAT_DEG } from "./plan-grid.ts";
 import { PAD_PX, type SideFrame } from "./side-view.ts";
 
-const M_PER_LAT_DEG = 111_320;
 const LEAST_WORLD_M = 24;
 const USUAL_BOAT_M = 10;
 const ABOVE_WATER_M = 3;

@@ -1,5 +1,6 @@
 /** Nights gathered by place: has she dragged here, and in which wind? In: the list; out: a line a place. Pure. */
 import type { NightLine } from "../night-state.ts";
+import { offsetOf } from "./nights-frame.ts";
 
 export interface Place {
   name: string | null;
@@ -17,7 +18,6 @@ export interface Place {
 
 /** Anchors nearer than this to the first of them lie in the same place. */
 const SAME_PLACE_M = 300;
-const M_PER_DEG = 111_320;
 
 /** Most visited first. */
 export function placesOf(nights: readonly NightLine[]): Place[] {
@@ -33,9 +33,8 @@ export function placesOf(nights: readonly NightLine[]): Place[] {
 function isSamePlace(a: NightLine, b: NightLine): boolean {
   if (a.place !== null && a.place === b.place) return true;
   if (a.lat === null || a.lon === null || b.lat === null || b.lon === null) return false;
-  const northM = (a.lat - b.lat) * M_PER_DEG;
-  const turn = ((a.lon - b.lon + 540) % 360) - 180;
-  return Math.hypot(northM, turn * M_PER_DEG * Math.cos((a.lat * Math.PI) / 180)) <= SAME_PLACE_M;
+  const { northM, eastM } = offsetOf(b.lat, b.lon, { lat: a.lat, lon: a.lon });
+  return Math.hypot(northM, eastM) <= SAME_PLACE_M;
 }
 
 function placeOf(nights: NightLine[]): Place {

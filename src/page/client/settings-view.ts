@@ -1,10 +1,8 @@
 /** Settings: those of the night with a field each, everything else as it was read. Fetched when they are opened. */
 import type { SettingLine, SettingsState } from "../settings-state.ts";
-import { type Answer, post } from "./ask.ts";
+import { type Answer, got, post } from "./ask.ts";
 import { byId, make, write } from "./dom.ts";
 import { settingNames, settingsWords } from "./words.ts";
-
-const PATIENCE_MS = 8000;
 
 export interface SettingsView {
   /** Whether this phone may set any. */
@@ -18,7 +16,7 @@ export function createSettingsView(changed: () => void): SettingsView {
   let isPaired = false;
 
   async function fill(): Promise<void> {
-    const state = await settings();
+    const state = await got<SettingsState>("/api/settings");
     if (state === undefined) return write(answer, settingsWords.noAnswer);
     const edited = state.settings.filter(({ edit }) => edit !== null);
     const read = state.settings.filter(({ edit }) => edit === null);
@@ -96,13 +94,4 @@ function rowOf({ key, says, value }: SettingLine): HTMLElement[] {
   const told = make("dd", "", value ?? settingsWords.notSet);
   told.append(make("small", "soft", says));
   return [make("dt", "", key), told];
-}
-
-async function settings(): Promise<SettingsState | undefined> {
-  try {
-    const response = await fetch("/api/settings", { signal: AbortSignal.timeout(PATIENCE_MS) });
-    return response.ok ? ((await response.json()) as SettingsState) : undefined;
-  } catch {
-    return undefined;
-  }
 }

@@ -1,5 +1,6 @@
 /** The track of the night: fetched once, then only what is new. */
 import type { TrackAnswer } from "../boat-state.ts";
+import { got } from "./ask.ts";
 
 export const NO_TRACK: TrackAnswer = {
   atMs: [],
@@ -15,7 +16,6 @@ export const NO_TRACK: TrackAnswer = {
 };
 
 const EVERY_MS = 10_000;
-const PATIENCE_MS = 8000;
 /** With more than this, all is fetched anew, decimated by the daemon. */
 const MOST_POINTS = 900;
 
@@ -26,19 +26,13 @@ export function createTrackKeeper(changed: () => void) {
   async function ask(): Promise<void> {
     if (isAsking) return;
     isAsking = true;
-    try {
-      const sinceMs = track.atMs.length > MOST_POINTS ? 0 : (track.atMs.at(-1) ?? 0);
-      const signal = AbortSignal.timeout(PATIENCE_MS);
-      const response = await fetch(`/api/track?since=${sinceMs}`, { signal });
-      if (!response.ok) return;
-      const fresh = (await response.json()) as TrackAnswer;
-      track = sinceMs === 0 ? fresh : joined(track, fresh);
-      changed();
-    } catch {
-      // The link's own watch says that it is lost; the track is asked for again.
-    } finally {
-      isAsking = false;
-    }
+    const sinceMs = track.atMs.length > MOST_POINTS ? 0 : (track.atMs.at(-1) ?? 0);
+    const fresh = await got<TrackAnswer>(`/api/track?since=${sinceMs}`);
+    isAsking = false;
+    // Without one the link's own watch says that it is lost; the track is asked for again.
+    if (fresh === undefined) return;
+    track = sinceMs === 0 ? fresh : joined(track, fresh);
+    changed();
   }
 
   setInterval(() => void ask(), EVERY_MS);
