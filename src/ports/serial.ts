@@ -15,6 +15,8 @@ const READ_BYTES = 4096;
 const ALIVE_EVERY_MS = 1000;
 /** A write that takes this long: the other end takes nothing (the line itself needs 0.2 s at most). */
 const STUCK_MS = 5000;
+/** Said by the binding, in the C library's words, where a line has no speed that can be asked for. */
+const NO_SPEED = /not implemented|inappropriate ioctl|invalid argument|not supported/i;
 
 /** Always succeeds: an absent device is a port that is down, and is tried again. */
 export function openSerial(
@@ -105,7 +107,8 @@ async function writeOut(
  * line that hung up gives 0 bytes, not an error, and the serialport binding then reads again and again: the
  * loss would never be seen, and one core would be kept busy. (Seen on a pseudo-terminal in 15 of 40
  * losses under full input.)
- * Where the system cannot tell the speed at all (first answer), nothing is watched.
+ * Where the system cannot tell the speed at all (first answer), nothing is watched; a line that is gone before
+ * the first answer is lost like any other.
  */
 function watchAlive(device: OpenDevice, vanished: (error: unknown) => void): () => void {
   let timer: NodeJS.Timeout | undefined;
@@ -114,7 +117,9 @@ function watchAlive(device: OpenDevice, vanished: (error: unknown) => void): () 
   const next = () => {
     if (!stopped) timer = setTimeout(() => ask().then(next, vanished), ALIVE_EVERY_MS);
   };
-  ask().then(next, () => {});
+  ask().then(next, (error: unknown) => {
+    if (!NO_SPEED.test(messageOf(error))) vanished(error);
+  });
   return () => {
     stopped = true;
     clearTimeout(timer);

@@ -66,6 +66,8 @@ describe.skipIf(!existsSync(CHROMIUM))("heard and felt", { timeout: 30_000 }, ()
     await page.locator("#sound").click();
     await page.locator("#sound").getByText("Sound armed").waitFor();
     await expect.poll(() => server.hears()).toBe(true);
+    // What was wrong before anybody could hear it is said now.
+    await expect.poll(async () => (await told()).said.join(" "), { timeout: 8000 }).toContain("Dragging. 14");
     // At localhost the browser may keep it on; where it may not, the page says so.
     expect(await page.locator("#screen").textContent()).toMatch(
       /kept on while sound is armed|may go to sleep/,
@@ -73,12 +75,13 @@ describe.skipIf(!existsSync(CHROMIUM))("heard and felt", { timeout: 30_000 }, ()
   });
 
   test("an alarm beeps, buzzes and is spoken; silenced it is quiet; when the silence ends it sounds again", async () => {
-    const before = (await told()).beeps;
+    await page.locator("h1").getByText("No drag").waitFor();
+    const before = await told();
     await page.waitForTimeout(5200); // no two callouts within five seconds
     show({ ...ridingState(), alerts: [dragging] });
-    await expect.poll(async () => (await told()).beeps, { timeout: 5000 }).toBeGreaterThan(before);
+    await expect.poll(async () => (await told()).beeps, { timeout: 5000 }).toBeGreaterThan(before.beeps);
     await expect
-      .poll(async () => (await told()).said.join(" "), { timeout: 8000 })
+      .poll(async () => (await told()).said.slice(before.said.length).join(" "), { timeout: 8000 })
       .toContain("Dragging. 14 give or take 3 metres");
     expect(Math.max(...(await told()).buzzed)).toBe(5);
     show({ ...ridingState(), alerts: [{ ...dragging, state: "silenced" }] });

@@ -1,3 +1,4 @@
+import { pbkdf2 } from "node:crypto";
 import { afterEach, describe, expect, test } from "vitest";
 import { lineTimeMs } from "../../src/ports/line-budget.ts";
 import type { OpenPort } from "../../src/ports/port.ts";
@@ -111,6 +112,17 @@ describe.skipIf(noPty)("serial, on a pseudo-terminal", () => {
     await until(() => opened.every((o) => o.ear.lines.length > 2000), "full input");
     await Promise.all(ptys.map((p) => p.vanish()));
     await until(() => opened.every((o) => o.ear.states.some((s) => !s.up)), "all five down", 2000);
+  });
+
+  test("vanishing before its speed was first told is seen as well", async () => {
+    for (let n = 0; n < 20; n++) {
+      const pty = await plugIn();
+      const { port } = await openOn(pty.device);
+      // They fill the pool in which the first question waits.
+      for (let job = 0; job < n; job++) pbkdf2("salt", "sea", 20_000, 32, "sha256", () => {});
+      await pty.vanish();
+      await until(() => port.stats().state === "down", `down, round ${n}`, 2500);
+    }
   });
 
   test("a paced line at 4800 baud: nothing early, and an urgent sentence is next after the one being sent", async () => {

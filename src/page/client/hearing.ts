@@ -38,9 +38,10 @@ export function createHearing(mayspeak: () => boolean, armed: (isArmed: boolean)
       const words = `${headline.words}. ${headline.tone === "alarm" ? headline.why : ""}`;
       // At anchor only what is wrong is spoken; with hands full on deck, every order.
       const isQuiet = state.phase === "riding" && headline.tone !== "alarm" && headline.tone !== "warning";
-      if (headline.words === said || performance.now() - saidAtMs < LEAST_APART_MS) return;
+      if (isQuiet) said = "";
+      if (isQuiet || headline.words === said || !mayspeak() || sound.state() !== "armed") return;
+      if (performance.now() - saidAtMs < LEAST_APART_MS) return;
       said = headline.words;
-      if (isQuiet || !mayspeak()) return;
       saidAtMs = performance.now();
       sound.say(spoken(words));
     },
