@@ -1,5 +1,4 @@
-/**
- * Settings changed in use, kept in the state directory beside the configuration: a restart goes on with them. */
+/** Settings changed in use, kept in the state directory beside the configuration: a restart goes on with them. */
 import { readFileSync } from "node:fs";
 import { setInUse, type Values } from "../config/in-use.ts";
 import type { Config } from "../config/schema.ts";

@@ -1,8 +1,9 @@
 /** The page in a real browser. It needs Chromium (Debian's, or named in CHROMIUM); without one it is skipped. */
 import { existsSync } from "node:fs";
-import { type Browser, chromium, type Page } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { type OpenPage, openPage } from "../../src/page/server.ts";
+import { CHROMIUM, launch } from "./phone.ts";
 import {
   BUILT,
   bareState,
@@ -17,7 +18,6 @@ import {
   silentLog,
 } from "./stage.ts";
 
-const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
 /** Set to a folder to keep pictures of the page. */
 const pictures = process.env.PAGE_PICTURES;
 
@@ -45,14 +45,11 @@ const text = (selector: string) => page.locator(selector).textContent();
 const comes = (words: string | RegExp, selector = "body") =>
   page.locator(selector).getByText(words).first().waitFor({ timeout: 3000 });
 
-describe.skipIf(!existsSync(executablePath))("the page in a browser", { timeout: 20_000 }, () => {
+describe.skipIf(!existsSync(CHROMIUM))("the page in a browser", { timeout: 20_000 }, () => {
   beforeAll(async () => {
     server = await openPage(settingsIn(folder, BUILT), stage.deps, silentLog);
     everySecond = setInterval(() => server.push(), 1000);
-    browser = await chromium.launch({
-      executablePath,
-      args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-    });
+    browser = await launch();
     page = await browser.newPage({ viewport: { width: 390, height: 844 } });
     page.on("console", (message) => complaints.push(message.text()));
     page.on("pageerror", (error) => complaints.push(error.message));

@@ -2,16 +2,16 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
-import { type Browser, chromium, type Page } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type NightsOnPage, nightsForPage } from "../../src/aboard/nights.ts";
 import { type OpenPage, openPage } from "../../src/page/server.ts";
 import { boatInputs, START_MS, wander } from "../nightlog/boat-lines.ts";
 import { openLog, play } from "../nightlog/kept-night.ts";
 import { allFaults } from "./axe.ts";
+import { CHROMIUM, launch } from "./phone.ts";
 import { BUILT, createFolder, createStage, settingsIn, silentLog } from "./stage.ts";
 
-const executablePath = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const PLOTS = 6;
 
 const folder = createFolder();
@@ -53,15 +53,12 @@ const cursors = () =>
     .evaluateAll((all) => all.map((one) => Math.round(new DOMMatrix(getComputedStyle(one).transform).m41)));
 const scrubbed = async () => Number(await page.locator("#scrub").inputValue());
 
-describe.skipIf(!existsSync(executablePath))("the review in a browser", { timeout: 60_000 }, () => {
+describe.skipIf(!existsSync(CHROMIUM))("the review in a browser", { timeout: 60_000 }, () => {
   beforeAll(async () => {
     await keepNight();
     nights = nightsForPage(folder.path, join(BUILT, "cli/main.js"));
     server = await openPage(settingsIn(folder, BUILT), { ...createStage().deps, nights }, silentLog);
-    browser = await chromium.launch({
-      executablePath,
-      args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-    });
+    browser = await launch();
     const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
     page = await context.newPage();
     page.on("console", (message) => complaints.push(message.text()));

@@ -7,7 +7,7 @@ import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { seriousFaults } from "./axe.ts";
 import { PHASES } from "./phases.ts";
-import { CHROMIUM, launch, type Phone, phone } from "./phone.ts";
+import { CHROMIUM, hold, launch, type Phone, phone } from "./phone.ts";
 import { pause, type Rehearsed, rehearsed } from "./rehearsed.ts";
 
 const SIZES = [
@@ -149,15 +149,6 @@ async function heldBytes(): Promise<number> {
   return usedSize;
 }
 
-async function hold(selector: string, forMs: number): Promise<void> {
-  const box = await page.locator(selector).boundingBox();
-  if (box === null) throw new Error(`${selector} is not shown`);
-  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
-  await page.mouse.down();
-  await pause(forMs);
-  await page.mouse.up();
-}
-
 describe.skipIf(!existsSync(CHROMIUM))("the page before a rehearsal", { timeout: 60_000 }, () => {
   beforeAll(async () => {
     browser = await launch();
@@ -217,7 +208,7 @@ describe.skipIf(!existsSync(CHROMIUM))("the page before a rehearsal", { timeout:
 
     const before = boat.daemon.core().watch.stay.phase;
     await page.getByRole("button", { name: "More", exact: true }).click();
-    await hold('[data-verb="AWEIGH"]', 300);
+    await hold(page, '[data-verb="AWEIGH"]', 300);
     await pause(300);
     expect(boat.daemon.core().watch.stay.phase).toBe(before);
     await page.getByRole("button", { name: "Close" }).click();
@@ -232,7 +223,7 @@ describe.skipIf(!existsSync(CHROMIUM))("the page before a rehearsal", { timeout:
       }),
     );
     await page.getByRole("button", { name: "More", exact: true }).click();
-    await hold('[data-verb="UNDO"]', 50);
+    await hold(page, '[data-verb="UNDO"]', 50);
     await page.locator("#answer").getByText("Not done: not in this phase of the stay.").waitFor();
   });
 
@@ -250,9 +241,9 @@ describe.skipIf(!existsSync(CHROMIUM))("the page before a rehearsal", { timeout:
         .first()
         .isDisabled(),
     ).toBe(true);
-    await hold("#act-second", 400);
+    await hold(page, "#act-second", 400);
     expect(boat.daemon.core().watch.stay.phase).toBe("riding");
-    await hold("#act-second", 1300);
+    await hold(page, "#act-second", 1300);
     await page.locator("#answer").getByText("Weigh: taken.").waitFor();
     await other.page.locator("#figures").getByText("weighing").waitFor();
     await page.locator("#answer").getByRole("button", { name: "Undo" }).click();

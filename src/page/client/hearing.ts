@@ -38,8 +38,11 @@ export function createHearing(mayspeak: () => boolean, armed: (isArmed: boolean)
       const words = `${headline.words}. ${headline.tone === "alarm" ? headline.why : ""}`;
       // At anchor only what is wrong is spoken; with hands full on deck, every order.
       const isQuiet = state.phase === "riding" && headline.tone !== "alarm" && headline.tone !== "warning";
-      if (isQuiet) said = "";
-      if (isQuiet || headline.words === said || !mayspeak() || sound.state() !== "armed") return;
+      if (isQuiet) {
+        said = "";
+        return;
+      }
+      if (headline.words === said || !mayspeak() || sound.state() !== "armed") return;
       if (performance.now() - saidAtMs < LEAST_APART_MS) return;
       said = headline.words;
       saidAtMs = performance.now();
