@@ -11,8 +11,8 @@ export interface ServiceManager {
   /** The watch is ended when no sign of life has come for so long, ms; undefined: it is not waited for. */
   readonly limitMs: number | undefined;
   ready(status: string): void;
-  /** A sign of life. Left out while an earlier message is still being given. */
-  alive(status: string): void;
+  /** A sign of life. False: left out, for an earlier message is still being given. */
+  alive(status: string): boolean;
   /** Resolves when it has been told, or could not be. */
   stopping(): Promise<void>;
 }
@@ -47,7 +47,9 @@ export function openServiceManager(
     limitMs: limitOf(env),
     ready: (status) => void give(["READY=1", `STATUS=${status}`]),
     alive(status) {
-      if (giving === undefined) void give(["WATCHDOG=1", `STATUS=${status}`]);
+      if (giving !== undefined) return false;
+      void give(["WATCHDOG=1", `STATUS=${status}`]);
+      return true;
     },
     stopping: () => give(["STOPPING=1"]),
   };
@@ -57,7 +59,7 @@ const NONE: ServiceManager = {
   isThere: false,
   limitMs: undefined,
   ready: () => {},
-  alive: () => {},
+  alive: () => true,
   stopping: () => Promise.resolve(),
 };
 
