@@ -37,8 +37,8 @@ async function keepNight(): Promise<void> {
 }
 
 const text = async (selector: string) => (await page.locator(selector).textContent()) ?? "";
-const comes = (words: string | RegExp, selector = "body") =>
-  page.locator(selector).getByText(words).first().waitFor({ timeout: 15_000 });
+const comes = (words: string | RegExp, selector = "body", waitMs = 15_000) =>
+  page.locator(selector).getByText(words).first().waitFor({ timeout: waitMs });
 
 async function openNight(): Promise<void> {
   await page.goto(`${server.url}/nights?night=1`);
@@ -221,7 +221,8 @@ describe.skipIf(!existsSync(CHROMIUM))("the review in a browser", { timeout: 60_
 
     await page.locator("#rerun-fields input").first().fill("200");
     await page.getByText("Run it again").click();
-    await comes(/Out of the circle/, "#rerun-table");
+    // A whole night runs again: on a busy machine that takes its time.
+    await comes(/Out of the circle/, "#rerun-table", 55_000);
     const row = page.locator("#rerun-table tr").filter({ hasText: "Out of the circle" });
     expect(await row.textContent()).toMatch(/alarm: Out of the circle.*–/);
   });
