@@ -3,9 +3,10 @@
  * catenary that the watch reckons with, so that neither can copy the other's mistakes.
  *
  * A rode of length L and weight W in water, from a roller h above the bottom, reaches
- *     R·q²/(q² + 1/24) + H·L/EA,   R = √(L² − h²),   q = H/W
+ *     R·q²/(q² + 1/24) + H·l/EA,   R = √(L² − h²),   q = H/W
  * under the horizontal pull H. For a taut rode the first term is the sag of a shallow parabola,
- * 1 − (W/H)²/24; with no pull it is nothing, the rode lying in a heap; and it never passes R.
+ * 1 − (W/H)²/24; with no pull it is nothing, the rode lying in a heap; and it never passes R. Of the
+ * whole only the rope, l, gives: chain is a hundred times as stiff.
  */
 
 export interface RodeForm {
@@ -15,7 +16,7 @@ export interface RodeForm {
   /** Weight in water, newtons a metre. */
   chainNPerM: number;
   ropeNPerM: number;
-  /** Pull that would stretch the rode to twice its length, newtons. */
+  /** Pull that would stretch the rope to twice its length, newtons. */
   stretchN: number;
 }
 
@@ -32,7 +33,7 @@ export function reachM(form: RodeForm, lengthM: number, heightM: number, pullN: 
 function reachOf(form: RodeForm, lengthM: number, heightM: number): (pullN: number) => number {
   const tautM = tautReachM(lengthM, heightM);
   const perN2 = 1 / weightN(form, lengthM) ** 2;
-  const stretchMPerN = lengthM / form.stretchN;
+  const stretchMPerN = Math.max(0, lengthM - form.chainM) / form.stretchN;
   return (pullN) => {
     const share = pullN * pullN * perN2;
     return (tautM * share) / (share + 1 / 24) + pullN * stretchMPerN;
