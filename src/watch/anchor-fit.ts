@@ -1,18 +1,20 @@
 /**
  * Where the anchor lies and how long the rode really is, from the boat's own swinging: the circle fit with known
- * radius, linearised, as a three-state Kalman filter (Bayesian recursive least squares, textbook form).
+ * radius, linearised, as a four-state Kalman filter (Bayesian recursive least squares, textbook form).
  *
- *     e = c + δ·u(θ) + noise
+ *     e = c + δ·u(θ) + s·x + noise
  *
  * e: range less reckoned reach; c: error of the reach; δ: error of the anchor's place, north and east; u: unit
- * vector from the anchor to the boat. Metres throughout.
+ * vector from the anchor to the boat; x: stretch reckoned for the load she lies under; s: by what share more the
+ * rope gives than was reckoned. Metres throughout.
  */
 import type { Vector } from "../units/angle.ts";
 
-/** Estimate and covariance; the order of states is c, north, east. Upper triangle: cc, cn, ce, nn, ne, ee. */
+/** Estimate and covariance; the order of states is c, north, east, s. */
 export interface AnchorFit {
-  state: [c: number, north: number, east: number];
-  cov: [cc: number, cn: number, ce: number, nn: number, ne: number, ee: number];
+  state: [c: number, north: number, east: number, stretch: number];
+  /** Rows one after the other. */
+  cov: number[];
   /** What learning may never pass: |c|, and |δ|. */
   mostC: number;
   mostDelta: number;
@@ -26,73 +28,94 @@ export interface FitPrior {
   mostC: number;
 }
 
+/** How she lay: direction from the anchor, and the stretch reckoned, m. */
+export interface Lying {
+  u: Vector;
+  stretchM: number;
+}
+
 const PLACE_LIMIT_SD = 3;
+/**
+ * What nylon gives is known within a factor of two or so: new soft rope has an EA of 1 to 1.3 times its breaking
+ * load, mooring practice reckons with 5, and twice is what the tackle takes (a judgement between them).
+ */
+const STRETCH_SD = 0.5;
+const MOST_STRETCH = 1.5;
+const N = 4;
+const STRETCH = 3;
 
 export function fitFrom({ reachSdM, placeSdM, delta, mostC }: FitPrior): AnchorFit {
-  const place = placeSdM * placeSdM;
+  const variances = [reachSdM, placeSdM, placeSdM, STRETCH_SD].map((sd) => sd * sd);
   return {
-    state: [0, delta.north, delta.east],
-    cov: [reachSdM * reachSdM, 0, 0, place, 0, place],
+    state: [0, delta.north, delta.east, 0],
+    cov: variances.flatMap((variance, i) => variances.map((_, j) => (i === j ? variance : 0))),
     mostC,
     mostDelta: PLACE_LIMIT_SD * placeSdM + Math.hypot(delta.north, delta.east),
   };
 }
 
-/** What the fit expects of the excess in direction `u`. */
-export function expectedM(fit: AnchorFit, u: Vector): number {
-  return fit.state[0] + fit.state[1] * u.north + fit.state[2] * u.east;
+function regressor({ u, stretchM }: Lying): number[] {
+  return [1, u.north, u.east, stretchM];
+}
+
+/** What the fit expects of the excess when she lies so. */
+export function expectedM({ state }: AnchorFit, { u, stretchM }: Lying): number {
+  return state[0] + state[1] * u.north + state[2] * u.east + state[STRETCH] * stretchM;
 }
 
 /** Variance of that expectation, m². */
-export function expectedVar(fit: AnchorFit, u: Vector): number {
-  const [cc, cn, ce, nn, ne, ee] = fit.cov;
-  const { north, east } = u;
-  return cc + 2 * (cn * north + ce * east) + nn * north * north + 2 * ne * north * east + ee * east * east;
+export function expectedVar({ cov }: AnchorFit, lying: Lying): number {
+  const by = regressor(lying);
+  return dot(times(cov, by), by);
 }
 
-/** One measurement: mean excess `e` over a while with mean direction `u`, and its variance. In place. */
-export function teach(fit: AnchorFit, u: Vector, e: number, variance: number): void {
-  const [cc, cn, ce, nn, ne, ee] = fit.cov;
-  const gain: [number, number, number] = [
-    cc + cn * u.north + ce * u.east,
-    cn + nn * u.north + ne * u.east,
-    ce + ne * u.north + ee * u.east,
-  ];
-  const total = expectedVar(fit, u) + variance;
-  const surprise = e - expectedM(fit, u);
-  const [kc, kn, ke] = gain;
+function times(cov: readonly number[], by: readonly number[]): number[] {
+  return by.map((_, row) => dot(cov.slice(row * N, row * N + N), by));
+}
+
+function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < N; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
+  return sum;
+}
+
+/** One measurement: mean excess `e` over a while, how she lay in it, and its variance. In place. */
+export function teach(fit: AnchorFit, lying: Lying, e: number, variance: number): void {
+  const by = regressor(lying);
+  const toward = times(fit.cov, by);
+  const total = dot(toward, by) + variance;
+  const surprise = e - expectedM(fit, lying);
+  const [c, north, east, stretch] = fit.state.map(
+    (value, i) => value + ((toward[i] ?? 0) / total) * surprise,
+  );
   fit.state = [
-    clamp(fit.state[0] + (kc / total) * surprise, fit.mostC),
-    ...limited(fit.state[1] + (kn / total) * surprise, fit.state[2] + (ke / total) * surprise, fit.mostDelta),
+    clamp(c ?? 0, fit.mostC),
+    ...limited(north ?? 0, east ?? 0, fit.mostDelta),
+    clamp(stretch ?? 0, MOST_STRETCH),
   ];
-  fit.cov = [
-    cc - (kc * kc) / total,
-    cn - (kc * kn) / total,
-    ce - (kc * ke) / total,
-    nn - (kn * kn) / total,
-    ne - (kn * ke) / total,
-    ee - (ke * ke) / total,
-  ];
+  fit.cov = fit.cov.map(
+    (value, i) => value - ((toward[Math.floor(i / N)] ?? 0) * (toward[i % N] ?? 0)) / total,
+  );
 }
 
 /** Lets what was learnt grow old: so many m² more for c, and for the place on each axis. In place. */
 export function loosen(fit: AnchorFit, cVar: number, placeVar: number): void {
-  fit.cov[0] += cVar;
-  fit.cov[3] += placeVar;
-  fit.cov[5] += placeVar;
+  [cVar, placeVar, placeVar].forEach((by, i) => {
+    fit.cov[i * N + i] = (fit.cov[i * N + i] ?? 0) + by;
+  });
 }
 
-/** After rode was veered or shortened: the anchor stays, the reach is as unsure as on the first day. */
+/** After rode was veered or shortened: anchor and rope stay, the reach is as unsure as on the first day. */
 export function newReach(fit: AnchorFit, reachSdM: number, mostC: number): void {
-  const [, , , nn, ne, ee] = fit.cov;
   fit.state[0] = 0;
-  fit.cov = [reachSdM * reachSdM, 0, 0, nn, ne, ee];
+  fit.cov = fit.cov.map((value, i) => (i < N || i % N === 0 ? 0 : value));
+  fit.cov[0] = reachSdM * reachSdM;
   fit.mostC = mostC;
 }
 
 /** One sigma of the place, the larger axis, m. */
-export function placeSdM(fit: AnchorFit): number {
-  const [, , , nn, ne, ee] = fit.cov;
+export function placeSdM({ cov }: AnchorFit): number {
+  const [nn = 0, ne = 0, ee = 0] = [cov[N + 1], cov[N + 2], cov[2 * N + 2]];
   const half = (nn + ee) / 2;
   return Math.sqrt(Math.max(0, half + Math.hypot((nn - ee) / 2, ne)));
 }

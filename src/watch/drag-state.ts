@@ -66,9 +66,10 @@ export const NO_TIER: Tier = {
 export interface DragState {
   hold: Hold | undefined;
   reach: ReachTable | undefined;
-  /** Smoothed depth under the boat, and wind load over 12 s. */
+  /** Smoothed depth under the boat, wind load over 12 s, and over some minutes: what gusts rise from. */
   depthM: number | undefined;
   loadN: number | undefined;
+  steadyN: number | undefined;
   receivers: ReceiverProfile[];
   source: string | undefined;
   newLevelMs: number | undefined;
@@ -81,6 +82,7 @@ export function beginDrag(): DragState {
     reach: undefined,
     depthM: undefined,
     loadN: undefined,
+    steadyN: undefined,
     receivers: [],
     source: undefined,
     newLevelMs: undefined,

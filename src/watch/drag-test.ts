@@ -4,7 +4,7 @@
  * second witness where it is alive. In: history, fit, spread; out: figures. It decides nothing.
  */
 import type { Vector } from "../units/angle.ts";
-import { type AnchorFit, expectedM, expectedVar } from "./anchor-fit.ts";
+import { type AnchorFit, expectedM, expectedVar, type Lying } from "./anchor-fit.ts";
 import { type LieMean, type LieRing, lieOver } from "./lie-history.ts";
 import { isLearnt, type Spread, varianceNow, wanderSdM } from "./spread.ts";
 
@@ -31,6 +31,8 @@ export interface TestInput {
   stepM: number;
   /** By how much the reach reckoned for the present load differs from what it was while the fit was taught, m. */
   reachGapM: number;
+  /** What a gust just now may bring her out by beyond that, m: it goes back by itself. */
+  gustM: number;
 }
 
 export interface TestResult {
@@ -48,9 +50,9 @@ export interface TestResult {
 
 export const FINE_S = 5;
 export const COARSE_S = 40;
-const TEST_WINDOWS_S = [20, 40, 80, 160, 320, 640, 1280, 2560, 5120] as const;
+const TEST_WINDOWS_S = [10, 20, 40, 80, 160, 320, 640, 1280, 2560, 5120] as const;
 const FINE_MOST_S = 640;
-/** By position alone the shortest window is only the receiver's jitter. */
+/** By position alone the shortest windows are only the receiver's jitter. */
 const BLIND_LEAST_S = 40;
 /** Variance of what no model has: 0.6 m squared. */
 const REST_VAR = 0.36;
@@ -80,21 +82,28 @@ function windowOf(input: TestInput, windowS: number): Window | undefined {
   if (mean === undefined) return undefined;
   const { fit, spread } = input;
   const wander = wanderSdM(spread, true);
-  const place = Math.max(expectedVar(fit, mean.u), FLOOR_SHARE * wander * wander);
+  const place = Math.max(expectedVar(fit, mean), FLOOR_SHARE * wander * wander);
   const wandered = Math.max(CORRELATED * varianceNow(spread, windowS), input.stepM ** 2);
   const variance =
     wandered + place + REST_VAR + DRIFT_VAR_PER_S * windowS + (GAP_SHARE * input.reachGapM) ** 2;
   return {
     windowS,
     mean,
-    residualM: mean.excessM - baselineM(input, mean.u) - input.levelM,
+    residualM: mean.excessM - baselineM(input, mean) - input.levelM - gustShareM(input, windowS),
     sdM: Math.sqrt(variance),
   };
 }
 
+/** A gust fills short windows, and is soon thinned out in long ones. */
+function gustShareM({ gustM }: TestInput, windowS: number): number {
+  return gustM * Math.min(1, GUST_S / windowS);
+}
+
+const GUST_S = 40;
+
 /** What she lay inside her bound by in a lighter wind, she need not in this one. */
-function baselineM({ fit, hardened }: TestInput, u: Vector): number {
-  const expected = expectedM(fit, u);
+function baselineM({ fit, hardened }: TestInput, lying: Lying): number {
+  const expected = expectedM(fit, lying);
   return expected + hardened * Math.max(0, -expected);
 }
 
@@ -111,30 +120,38 @@ export const NO_RESULT: TestResult = {
 /** All windows that are full by now. */
 export function testDrag(input: TestInput): TestResult {
   let result = NO_RESULT;
-  let best = 0;
   const strayM = strayAllowanceM(input);
   const strict = strictness(input);
-  let shown: Window | undefined;
-  for (const windowS of TEST_WINDOWS_S) {
-    const window = windowOf(input, windowS);
-    if (window === undefined || (windowS < BLIND_LEAST_S && input.astraySdM === undefined)) continue;
-    if (windowS <= SHOWN_S) shown = window;
+  let best = 0;
+  let loudest: Window | undefined;
+  let usual: Window | undefined;
+  for (const window of windowsOf(input)) {
+    const { windowS, residualM, sdM } = window;
     const slow = slowStatistic(input, window, strayM);
     const fast = windowS <= FINE_MOST_S ? fastStatistic(input, window, strayM) : 0;
-    const plain = window.residualM / window.sdM;
     result = {
       ...result,
-      suspicion: Math.max(result.suspicion, plain),
+      suspicion: Math.max(result.suspicion, residualM / sdM),
       slow: Math.max(result.slow, slow / Math.max(LEAST_STRICT_SLOW, strict)),
       fast: Math.max(result.fast, fast / strict),
     };
-    if (Math.max(slow, fast) > best) {
-      best = Math.max(slow, fast);
-      result.overS = windowS;
-    }
+    if (windowS <= SHOWN_S) usual = window;
+    if (Math.max(slow, fast) <= best) continue;
+    best = Math.max(slow, fast);
+    loudest = window;
   }
+  // The mean of the usual window lags behind a runaway, which a shorter one sees.
+  const shown = loudest !== undefined && loudest.windowS < SHOWN_S ? loudest : usual;
   if (shown === undefined) return result;
-  return { ...result, movedM: shown.residualM, sdM: shown.sdM, u: shown.mean.u };
+  const { residualM: movedM, sdM, mean } = shown;
+  return { ...result, overS: loudest?.windowS ?? 0, movedM, sdM, u: mean.u };
+}
+
+/** Those that are full by now, the shortest first. */
+function windowsOf(input: TestInput): Window[] {
+  return TEST_WINDOWS_S.filter((windowS) => windowS >= BLIND_LEAST_S || input.astraySdM !== undefined)
+    .map((windowS) => windowOf(input, windowS))
+    .filter((window) => window !== undefined);
 }
 
 const SHOWN_S = 40;
@@ -209,7 +226,7 @@ function wayBeyondM(input: TestInput, overS: number): number | undefined {
   const way = lieFor(input.lie, overS, 0);
   const start = lieFor(input.lie, START_S, overS);
   if (way === undefined || start === undefined) return undefined;
-  const slackM = start.excessM - expectedM(input.fit, start.u);
+  const slackM = start.excessM - expectedM(input.fit, start);
   // The excess is clamped: how slack she was below that is not known, so nothing of her way counts.
   return slackM < SLACK_M ? Math.min(0, way.wayM) : way.wayM + Math.min(0, slackM);
 }

@@ -69,10 +69,10 @@ export function watchDrag(state: DragState, stay: Stay, picture: Picture, settin
   const { spread } = profile;
   if (hold.lie.fine.count % BEND_EVERY_BINS === 0) learnLiveliness(hold, spread);
   if (coarse) learnFromPast(hold, spread, picture.atMs);
-  judge(hold, profile, picture);
+  judge(hold, profile, picture, gustNow(state, hold));
 }
 
-function judge(hold: Hold, profile: ReceiverProfile, picture: Picture): void {
+function judge(hold: Hold, profile: ReceiverProfile, picture: Picture, gustM: number): void {
   const fresh = picture.position?.atMs;
   if (fresh === undefined || picture.atMs - fresh > GAP_MS) return;
   const levelM = levelNow(hold, profile, picture);
@@ -91,9 +91,24 @@ function judge(hold: Hold, profile: ReceiverProfile, picture: Picture): void {
     levelM,
     stepM: heldStepM(profile.velocity) ?? 0,
     reachGapM: hold.taughtReachM === undefined ? 0 : hold.reachM - hold.taughtReachM,
+    gustM,
   });
   suspect(hold, profile.spread, picture.atMs);
   hold.tier = judgeTier(hold, levelM, picture.atMs);
+}
+
+/**
+ * A boat that a gust takes runs out farther than the same wind would hold her: some metres, more on a long rode
+ * and in a great rise of the load (a judgement; 1 to 3 m in gusts and up to 8 m in a gale were simulated).
+ */
+const GUST_SHARE = 0.06;
+const MOST_RISE = 1.3;
+
+/** How far that may be now, m. */
+function gustNow({ loadN, steadyN }: DragState, { rodeM, reachM }: Hold): number {
+  if (loadN === undefined || steadyN === undefined || steadyN <= 0) return 0;
+  const rise = Math.min(MOST_RISE, Math.max(0, loadN / steadyN - 1));
+  return GUST_SHARE * (rodeM ?? reachM) * rise;
 }
 
 /** At three times the load the fit was taught under, what it learnt of slack lying is no guide any more. */
@@ -124,6 +139,7 @@ function levelNow(hold: Hold, profile: ReceiverProfile, picture: Picture): numbe
     levelM: 0,
     stepM: 0,
     reachGapM: 0,
+    gustM: 0,
   });
   level.m = Math.max(0, still.movedM);
   return level.m;
@@ -202,6 +218,7 @@ function added(a: LieSum, b: LieSum): LieSum {
     excess: a.excess + b.excess,
     north: a.north + b.north,
     east: a.east + b.east,
+    stretch: a.stretch + b.stretch,
     way: a.way + b.way,
     loaded: a.loaded + b.loaded,
   };

@@ -9,7 +9,7 @@ import { offsetM, type Position } from "../units/position.ts";
 import { fromKn } from "../units/speed.ts";
 import type { DragState } from "./drag-state.ts";
 import type { LieSum } from "./lie-history.ts";
-import { reachAt, reachTable } from "./reach-table.ts";
+import { reachAt, reachTable, stretchAt } from "./reach-table.ts";
 import type { WatchSettings } from "./settings.ts";
 
 export interface Excess {
@@ -24,6 +24,7 @@ export interface Excess {
 }
 
 const LOAD_OVER_S = 12;
+const STEADY_OVER_S = 180;
 const DEPTH_OVER_S = 120;
 
 /** Depth and load, smoothed: once a second, fix or not. In place. */
@@ -34,8 +35,15 @@ export function smoothLoad(state: DragState, picture: Picture, settings: WatchSe
       state.depthM === undefined ? depthM : state.depthM + (depthM - state.depthM) / DEPTH_OVER_S;
   const windMps = picture.wind?.value.speedMps;
   const loadN = windMps === undefined ? undefined : windLoadN(settings.boat, windMps);
-  if (loadN === undefined) state.loadN = undefined;
-  else state.loadN = state.loadN === undefined ? loadN : state.loadN + (loadN - state.loadN) / LOAD_OVER_S;
+  state.loadN = smoothed(state.loadN, loadN, LOAD_OVER_S);
+  // From no less than a 10-knot wind's load: a breeze after a calm is no gust.
+  const least = windLoadN(settings.boat, STREAM_LIKE_MPS) ?? 0;
+  const steadyN = loadN === undefined ? undefined : Math.max(loadN, least);
+  state.steadyN = smoothed(state.steadyN, steadyN, STEADY_OVER_S);
+}
+
+function smoothed(before: number | undefined, now: number | undefined, overS: number): number | undefined {
+  return before === undefined || now === undefined ? now : before + (now - before) / overS;
 }
 
 /**
@@ -66,7 +74,8 @@ export function excessNow(
   state.reach = reachTable(state.reach, settings.rode, from.rodeM, Math.min(heightM, from.rodeM));
   const least = windLoadN(boat, STREAM_LIKE_MPS) ?? 0;
   const { loadN } = state;
-  const reachM = reachAt(state.reach, loadN === undefined ? undefined : Math.max(loadN, least));
+  const pullN = loadN === undefined ? undefined : Math.max(loadN, least);
+  const reachM = reachAt(state.reach, pullN);
   const radiusM = reachM + (boat.rollerToAntennaM ?? 0);
   const at = offsetM(from.anchor, fix.value);
   const rangeM = Math.hypot(at.north, at.east);
@@ -87,6 +96,7 @@ export function excessNow(
       excess: excessM * forS,
       north: u.north * forS,
       east: u.east * forS,
+      stretch: stretchAt(state.reach, pullN) * forS,
       way: wayM * forS,
       loaded: loaded ? forS : 0,
     },

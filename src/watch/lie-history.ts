@@ -8,26 +8,31 @@ export interface LieRing {
   binS: number;
   /** Bins ever put in; the last one's sums are at (count − 1) % size. */
   count: number;
-  /** Running sums up to and with each bin: seconds, excess, direction, outward way by velocity, loaded seconds. */
+  /**
+   * Running sums up to and with each bin: seconds, excess, direction, stretch reckoned, outward way by velocity,
+   * loaded seconds.
+   */
   seconds: number[];
   excess: number[];
   north: number[];
   east: number[];
+  stretch: number[];
   way: number[];
   loaded: number[];
 }
 
-/** One second, or the sum of several. Excess and direction are summed over the seconds, unrounded. */
+/** One second, or the sum of several. Excess, direction and stretch are summed over the seconds, unrounded. */
 export interface LieSum {
   seconds: number;
   excess: number;
   north: number;
   east: number;
+  stretch: number;
   way: number;
   loaded: number;
 }
 
-export const NO_LIE: LieSum = { seconds: 0, excess: 0, north: 0, east: 0, way: 0, loaded: 0 };
+export const NO_LIE: LieSum = { seconds: 0, excess: 0, north: 0, east: 0, stretch: 0, way: 0, loaded: 0 };
 
 const PER_M = 1000;
 const PER_UNIT = 10_000;
@@ -41,6 +46,7 @@ export function emptyRing(binS: number, size: number): LieRing {
     excess: zeros(),
     north: zeros(),
     east: zeros(),
+    stretch: zeros(),
     way: zeros(),
     loaded: zeros(),
   };
@@ -58,6 +64,7 @@ export function pushBin(ring: LieRing, sum: LieSum): void {
   add(ring.excess, sum.excess * PER_M);
   add(ring.north, sum.north * PER_UNIT);
   add(ring.east, sum.east * PER_UNIT);
+  add(ring.stretch, sum.stretch * PER_M);
   add(ring.way, sum.way * PER_M);
   add(ring.loaded, sum.loaded);
   ring.count++;
@@ -66,6 +73,8 @@ export function pushBin(ring: LieRing, sum: LieSum): void {
 export interface LieMean {
   excessM: number;
   u: Vector;
+  /** Reckoned for the loads she lay under, m. */
+  stretchM: number;
   /** Outward way by the velocity over the whole window, m. */
   wayM: number;
   /** Shares of the window with a fix, and loaded. */
@@ -87,6 +96,7 @@ export function lieOver(ring: LieRing, bins: number, back: number): LieMean | un
   return {
     excessM: per(ring.excess, PER_M),
     u: { north: per(ring.north, PER_UNIT), east: per(ring.east, PER_UNIT) },
+    stretchM: per(ring.stretch, PER_M),
     wayM: ((ring.way[b] ?? 0) - (ring.way[a] ?? 0)) / PER_M,
     known: share,
     loaded: per(ring.loaded, 1),

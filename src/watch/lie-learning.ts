@@ -48,22 +48,26 @@ function teachBin(hold: Hold, spread: Spread, bin: number): void {
   if (last === undefined || last.loaded < LOADED) return;
   WINDOWS_S.forEach((windowS, index) => {
     const past = lieOver(coarse, windowS / COARSE_S, back);
-    if (past !== undefined) learnWindow(spread, index, past.excessM - expectedM(hold.fit, past.u), COARSE_S);
+    if (past !== undefined) learnWindow(spread, index, past.excessM - expectedM(hold.fit, past), COARSE_S);
   });
   const hours = COARSE_S / 3600;
   loosen(hold.fit, REACH_VAR_PER_H * hours, PLACE_VAR_PER_H * hours);
-  const sdM = wanderSdM(spread, false);
   const gapM = hold.reachM - (hold.taughtReachM ?? hold.reachM);
   hold.taughtReachM = (hold.taughtReachM ?? hold.reachM) + (gapM * COARSE_S) / REACH_MEAN_S;
   if (hold.loadN !== undefined) {
     const ratio = hold.loadN / (hold.taughtLoadN ?? hold.loadN);
     hold.taughtLoadN = (hold.taughtLoadN ?? hold.loadN) * ratio ** (COARSE_S / REACH_MEAN_S);
   }
-  teach(hold.fit, last.u, last.excessM, (2 * MEASURE_TAU_S * sdM * sdM) / COARSE_S);
+  teach(hold.fit, last, last.excessM, measureVar(spread));
   grown(spread, COARSE_S);
   const way = lieOver(coarse, WAY_BINS, back);
   if (way !== undefined && hold.wayS > (back + WAY_BINS) * COARSE_S)
     learnWay(spread, way.wayM, WAY_BINS * COARSE_S, COARSE_S);
+}
+
+/** Of one coarse bin, m². */
+function measureVar(spread: Spread): number {
+  return (2 * MEASURE_TAU_S * wanderSdM(spread, false) ** 2) / COARSE_S;
 }
 
 const WAY_BINS = 3;
@@ -74,9 +78,7 @@ const BEND_MEAN_S = 20;
 export function learnLiveliness(hold: Hold, spread: Spread): void {
   const meanAt = (backS: number) => {
     const mean = lieFor(hold.lie, BEND_MEAN_S, backS);
-    return mean === undefined || mean.loaded < LOADED
-      ? undefined
-      : mean.excessM - expectedM(hold.fit, mean.u);
+    return mean === undefined || mean.loaded < LOADED ? undefined : mean.excessM - expectedM(hold.fit, mean);
   };
   const a = meanAt(BEND_DELAY_S);
   const b = meanAt(BEND_DELAY_S + BEND_LAG_S);
