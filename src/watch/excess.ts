@@ -84,7 +84,9 @@ export function excessNow(
   const u = over ? { north: 0, east: 0 } : { north: at.north / rangeM, east: at.east / rangeM };
   const rawM = rangeM - radiusM;
   const excessM = Math.max(rawM, -CLAMP_M - wanderSdM);
-  const loaded = !over && (rawM > NEAR_BOUND_M || (loadN !== undefined && loadN > LOADED_SHARE * least));
+  // Chain lies as it was laid until the pull is more than its friction: till then her range says nothing of it.
+  const straightN = Math.max(LOADED_SHARE * least, state.reach.straightN);
+  const loaded = !over && (rawM > NEAR_BOUND_M || (loadN !== undefined && loadN > straightN));
   const wayM = velocity.north * u.north + velocity.east * u.east;
   return {
     at,

@@ -13,6 +13,8 @@ export interface ReachTable {
   reachM: number[];
   /** What the line gives for each newton, m. */
   stretchMPerN: number;
+  /** The pull that draws its chain straight over the bottom, N. */
+  straightN: number;
 }
 
 const LEAST_N = 40;
@@ -23,6 +25,8 @@ const HEIGHT_M = 0.05;
 
 /** A straight rode less the metre by which it always hangs a little (position-only practice of the study). */
 const NEVER_STRAIGHT_M = 1;
+/** Of chain on sand or mud, its pull sideways as a share of its weight in water (mooring handbooks, from memory). */
+const CHAIN_FRICTION = 1;
 /** EA of a rope that nobody has described: 14 mm nylon, as the tackle reckons. */
 const USUAL_EA_N = 62e3;
 
@@ -36,7 +40,13 @@ export function reachTable(
   if (before?.rodeM === rodeM && Math.abs(before.heightM - heightM) <= HEIGHT_M) return before;
   const aboard = rode === undefined ? undefined : lineAboard(rode);
   const boundM = reachBoundM(rodeM, 0, heightM) - NEVER_STRAIGHT_M;
-  const usual = { heightM, rodeM, reachM: [boundM], stretchMPerN: ropeOutM(rode, rodeM) / USUAL_EA_N };
+  const usual = {
+    heightM,
+    rodeM,
+    reachM: [boundM],
+    stretchMPerN: ropeOutM(rode, rodeM) / USUAL_EA_N,
+    straightN: 0,
+  };
   if (aboard === undefined) return usual;
   const out = veered(aboard, rodeM);
   const reachM: number[] = [];
@@ -45,7 +55,13 @@ export function reachTable(
     if (!solved.ok) return usual;
     reachM.push(Math.round(solved.reachM * 1000) / 1000);
   }
-  return { heightM, rodeM, reachM, stretchMPerN: giveOf(out.chain) + giveOf(out.rope) };
+  return {
+    heightM,
+    rodeM,
+    reachM,
+    stretchMPerN: giveOf(out.chain) + giveOf(out.rope),
+    straightN: CHAIN_FRICTION * out.chain.lengthM * out.chain.weightNPerM,
+  };
 }
 
 function giveOf({ lengthM, stiffnessN }: Part): number {

@@ -7,6 +7,7 @@ const bin = fc.record({
   excess: fc.double({ min: -300, max: 900, noNaN: true }),
   north: fc.double({ min: -5, max: 5, noNaN: true }),
   east: fc.double({ min: -5, max: 5, noNaN: true }),
+  stretch: fc.double({ min: 0, max: 40, noNaN: true }),
   way: fc.double({ min: -20, max: 20, noNaN: true }),
   loaded: fc.integer({ min: 0, max: 5 }),
 });
@@ -29,6 +30,8 @@ describe("the history of how she lay", () => {
           }
           const sum = wanted.reduce((total, one) => total + one.excess, 0);
           expect(mean?.excessM).toBeCloseTo(sum / (5 * length), 2);
+          const stretched = wanted.reduce((total, one) => total + one.stretch, 0);
+          expect(mean?.stretchM).toBeCloseTo(stretched / (5 * length), 2);
           expect(mean?.wayM).toBeCloseTo(
             wanted.reduce((total, one) => total + one.way, 0),
             1,
@@ -40,8 +43,8 @@ describe("the history of how she lay", () => {
 
   it("says nothing of a window with less than half its fixes", () => {
     const ring = emptyRing(5, 50);
-    const full = { seconds: 5, excess: 10, north: 5, east: 0, way: 0, loaded: 5 };
-    const none = { seconds: 0, excess: 0, north: 0, east: 0, way: 0, loaded: 0 };
+    const full = { seconds: 5, excess: 10, north: 5, east: 0, stretch: 2, way: 0, loaded: 5 };
+    const none = { seconds: 0, excess: 0, north: 0, east: 0, stretch: 0, way: 0, loaded: 0 };
     for (let i = 0; i < 10; i++) pushBin(ring, i < 4 ? full : none);
     expect(lieOver(ring, 8, 0)).toBeUndefined();
     expect(lieOver(ring, 3, 6)?.excessM).toBeCloseTo(2, 6);
@@ -49,7 +52,7 @@ describe("the history of how she lay", () => {
 
   it("stays the same size for ever", () => {
     const ring = emptyRing(40, 190);
-    const one = { seconds: 40, excess: 37 * 40, north: 40, east: 0, way: 3, loaded: 40 };
+    const one = { seconds: 40, excess: 37 * 40, north: 40, east: 0, stretch: 2, way: 3, loaded: 40 };
     for (let i = 0; i < 5000; i++) pushBin(ring, one);
     expect(JSON.stringify(ring).length).toBeLessThan(20_000);
   });
