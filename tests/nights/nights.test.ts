@@ -1,9 +1,12 @@
 import { describe, expect, it } from "vitest";
+import { frames } from "../../src/nmea/frame.ts";
 import type { NightKind } from "../../src/rehearsal/nights/night.ts";
 import { DRAGS, nightOf, WEATHERS } from "../../src/rehearsal/nights/night.ts";
-import { partOf, plannedNight } from "./plan.ts";
+import { rehearse } from "../../src/rehearsal/rehearsal.ts";
+import { partOf, plannedInRow, plannedNight, withRowsReceiver } from "./plan.ts";
 import { playNight } from "./play.ts";
 import { poissonInterval, quantile } from "./table.ts";
+import { TWISTS } from "./twists.ts";
 
 /** A few nights of the big run, whole core, as sentences; `npm run nights` plays the rest. */
 describe("seeded nights through the whole core", () => {
@@ -71,6 +74,45 @@ describe("the nights that are drawn", () => {
     const parts = Array.from({ length: 20 }, (_, i) => partOf(plannedNight("mixed", "alive", i + 1)));
     const count = (part: string) => parts.filter((one) => one === part).length;
     expect([count("weather"), count("fault"), count("drag")]).toEqual([12, 3, 5]);
+  });
+});
+
+describe("twisted nights and rows of nights", () => {
+  const good: NightKind = { grade: "good", velocity: "alive", event: { weather: "breeze" } };
+
+  it("oftener fixes lie on the way between those of the seconds, each at its own time", () => {
+    const { night, lines } = TWISTS["5-hz"]?.(nightOf(good, 3)) ?? { night: nightOf(good, 3) };
+    const rehearsal = rehearse(night.scene, 3);
+    const taken = [0, 1, 2].flatMap((atS) => lines?.(rehearsal.next()?.lines ?? [], atS) ?? []);
+    const fixes = taken.filter((line) => line.includes("$GPRMC"));
+    expect(fixes).toHaveLength(3 + 2 * 4);
+    for (const line of fixes)
+      expect(frames(line, { checksum: "required" })).toMatchObject({
+        pieces: [{ kind: "frame" }],
+        tagDropped: 0,
+      });
+    const times = fixes.map((line) => Number(/RMC,([\d.]+)/.exec(line)?.[1]));
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+    expect(new Set(times).size).toBe(times.length);
+    const stamps = taken.map((line) => Number(/c:(\d+)/.exec(line)?.[1]));
+    expect(stamps).toEqual([...stamps].sort((a, b) => a - b));
+  });
+
+  it("a row keeps its receiver, whatever befalls it, and another has another", () => {
+    const fault: NightKind = { ...good, event: { fault: "void" } };
+    const first = withRowsReceiver(nightOf(good, 11), good, 1).scene.receiver;
+    const other = withRowsReceiver(nightOf(fault, 12), fault, 1).scene.receiver;
+    expect({ ...other, faults: first.faults }).toEqual(first);
+    expect(other.faults).toHaveLength(1);
+    expect(withRowsReceiver(nightOf(good, 21), good, 2).scene.receiver.sigmaM).not.toBe(first.sigmaM);
+  });
+
+  it("each place of a row of ten meets every event", () => {
+    for (let nth = 0; nth < 10; nth++) {
+      const seeds = Array.from({ length: 20 }, (_, row) => row * 10 + nth + 1);
+      const events = seeds.map((seed) => JSON.stringify(plannedInRow("good", "alive", seed, 10).kind.event));
+      expect(new Set(events).size).toBe(14);
+    }
   });
 });
 

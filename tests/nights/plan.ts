@@ -1,8 +1,13 @@
-/** Which nights make up a run: of every twenty, twelve in all weathers, three with a fault, five with a drag. */
+/**
+ * Which nights make up a run: of every twenty, twelve in all weathers, three with a fault, five with a drag. In a
+ * row of nights the receiver stays the same, and what one has taught of it goes to the next.
+ */
 import {
   DRAGS,
   FAULTS,
+  type Night,
   type NightKind,
+  nightOf,
   type VelocityKind,
   WEATHERS,
 } from "../../src/rehearsal/nights/night.ts";
@@ -23,6 +28,35 @@ export function plannedNight(runClass: RunClass, velocity: VelocityKind, seed: n
   const grade = runClass === "mixed" ? mixed : runClass;
   return { seed, kind: { grade, velocity, event: eventOf(seed) } };
 }
+
+/** Of a row of so many nights: the one seed's place in it, from 0, and the row. */
+export function inRow(seed: number, row: number): { nth: number; row: number } {
+  return { nth: (seed - 1) % row, row: Math.floor((seed - 1) / row) };
+}
+
+/** A night of a row: all places in the row meet all events, by and by. */
+export function plannedInRow(
+  runClass: RunClass,
+  velocity: VelocityKind,
+  seed: number,
+  rowOf: number,
+): Planned {
+  const { row } = inRow(seed, rowOf);
+  const { kind } = plannedNight(runClass, velocity, row + 1);
+  return { seed, kind: { ...kind, event: eventOf(seed + SHIFT * row) } };
+}
+
+/** Prime to the twenty events, together with a row of ten. */
+const SHIFT = 3;
+
+/** The same receiver as on the first night of the row, with what befalls it on this one. */
+export function withRowsReceiver(night: Night, kind: NightKind, row: number): Night {
+  const { receiver } = nightOf({ ...kind, event: { weather: "breeze" } }, ROW_SEEDS + row).scene;
+  const { faults } = night.scene.receiver;
+  return { ...night, scene: { ...night.scene, receiver: { ...receiver, faults } } };
+}
+
+const ROW_SEEDS = 1_000_000;
 
 export function partOf({ kind }: Planned): Part {
   if ("weather" in kind.event) return "weather";

@@ -35,6 +35,8 @@ export interface NightResult {
   arcDeg: number;
   receiver: string;
   cpuS: number;
+  /** What it taught of the receiver. */
+  profile: ReceiverProfile | undefined;
 }
 
 /** Called once for each second walked. */
@@ -165,6 +167,7 @@ class NightLog {
       arcDeg: this.bearings.size * 10,
       receiver: receiver === undefined ? "" : `${receiver.velocity} ${receiver.wanderM.toFixed(1)} m`,
       cpuS,
+      profile: core.watch.drag.receivers.find(({ source }) => source === core.watch.drag.source),
     };
   }
 }

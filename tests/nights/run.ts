@@ -7,15 +7,27 @@ import { spawn } from "node:child_process";
 import { appendFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
-import { VELOCITIES, type VelocityKind } from "../../src/rehearsal/nights/night.ts";
+import { nightOf, VELOCITIES, type VelocityKind } from "../../src/rehearsal/nights/night.ts";
 import { explain } from "./explain.ts";
-import { GRADES, type Part, partOf, plannedNight, type RunClass } from "./plan.ts";
-import { type NightResult, playNight } from "./play.ts";
+import {
+  GRADES,
+  inRow,
+  type Part,
+  type Planned,
+  partOf,
+  plannedInRow,
+  plannedNight,
+  type RunClass,
+  withRowsReceiver,
+} from "./plan.ts";
+import { type NightResult, play } from "./play.ts";
 import { tableOf } from "./table.ts";
+import { TWISTS } from "./twists.ts";
 
 const DIRECTORY = "build/nights";
 const USAGE = `npm run nights -- --class good|mid|poor|mixed [--count N] [--from N] [--jobs N]
-  [--velocity ${VELOCITIES.join("|")}] [--only weather|fault|drag] [--explain SEED]`;
+  [--velocity ${VELOCITIES.join("|")}] [--twist ${Object.keys(TWISTS).join("|")}]
+  [--row NIGHTS] [--only weather|fault|drag] [--explain SEED]`;
 
 const { values } = parseArgs({
   options: {
@@ -24,6 +36,8 @@ const { values } = parseArgs({
     count: { type: "string", default: "20" },
     from: { type: "string", default: "1" },
     jobs: { type: "string", default: "1" },
+    twist: { type: "string", default: "none" },
+    row: { type: "string", default: "1" },
     only: { type: "string" },
     explain: { type: "string" },
     help: { type: "boolean", default: false },
@@ -32,12 +46,15 @@ const { values } = parseArgs({
 
 const runClass = values.class as RunClass;
 const velocity = values.velocity as VelocityKind;
-const known = [...GRADES, "mixed"].includes(runClass) && VELOCITIES.includes(velocity);
-const file = `${DIRECTORY}/${runClass}-${velocity}.jsonl`;
+const twist = TWISTS[values.twist];
+const rowOf = Number(values.row);
+const known = [...GRADES, "mixed"].includes(runClass) && VELOCITIES.includes(velocity) && twist !== undefined;
+const side = `${values.twist === "none" ? "" : `-${values.twist}`}${rowOf > 1 ? `-row${rowOf}` : ""}`;
+const file = `${DIRECTORY}/${runClass}-${velocity}${side}.jsonl`;
 const from = Number(values.from);
 const until = from + Number(values.count);
 
-if (values.help || !known || !Number.isInteger(until)) {
+if (values.help || !known || !Number.isInteger(until) || !(rowOf >= 1)) {
   console.error(USAGE);
   process.exitCode = values.help ? 0 : 2;
 } else if (values.explain !== undefined) {
@@ -62,11 +79,13 @@ function wanted(part: Part): boolean {
 /** This process's nights, one after the other. A worker is told by --jobs 0 and says nothing at the end. */
 function playAll(): void {
   mkdirSync(DIRECTORY, { recursive: true });
-  const done = new Set(kept().map(({ seed }) => seed));
+  const done = new Map(kept().map((result) => [result.seed, result]));
   for (let seed = from; seed < until; seed++) {
-    const planned = plannedNight(runClass, velocity, seed);
+    const planned =
+      rowOf > 1 ? plannedInRow(runClass, velocity, seed, rowOf) : plannedNight(runClass, velocity, seed);
     if (done.has(seed) || !wanted(partOf(planned)) || !isMine(seed)) continue;
-    const result = playNight(planned.kind, seed);
+    const result = playOne(planned, done.get(seed - 1));
+    done.set(seed, result);
     appendFileSync(file, `${JSON.stringify(result)}\n`);
     const event = Object.values(planned.kind.event)[0];
     console.error(
@@ -76,16 +95,33 @@ function playAll(): void {
   if (process.env.NIGHTS_WORKER === undefined) report();
 }
 
+/** `before`: the night before in the row, whose receiver this is. */
+function playOne({ kind, seed }: Planned, before: NightResult | undefined): NightResult {
+  const { nth, row } = inRow(seed, rowOf);
+  const drawn = nightOf(kind, seed);
+  const { night, lines } = twist?.(rowOf > 1 ? withRowsReceiver(drawn, kind, row) : drawn) ?? {
+    night: drawn,
+  };
+  const profile = nth > 0 ? before?.profile : undefined;
+  return play(night, kind, seed, lines === undefined ? { profile } : { profile, lines }).result;
+}
+
+/** A row stays with one worker: each of its nights needs the one before. */
 function isMine(seed: number): boolean {
   const [index, of] = (process.env.NIGHTS_WORKER ?? "0/1").split("/").map(Number);
-  return seed % (of ?? 1) === index;
+  return inRow(seed, rowOf).row % (of ?? 1) === index;
 }
 
 function report(): void {
   const results = kept().filter(({ seed }) => seed >= from && seed < until);
   const hours = results.reduce((sum, result) => sum + result.hours, 0);
-  console.log(`${runClass}, velocity ${velocity}: ${results.length} nights, ${hours.toFixed(0)} h`);
+  console.log(`${runClass}, velocity ${velocity}${side}: ${results.length} nights, ${hours.toFixed(0)} h`);
   console.log(tableOf(results));
+  if (rowOf === 1) return;
+  for (const nth of [0, rowOf - 1]) {
+    console.log(`Night ${nth + 1} of each row:`);
+    console.log(tableOf(results.filter(({ seed }) => inRow(seed, rowOf).nth === nth)));
+  }
 }
 
 async function share(jobs: number): Promise<void> {
