@@ -30,15 +30,12 @@ const DEPTH_OVER_S = 120;
 /** Depth and load, smoothed: once a second, fix or not. In place. */
 export function smoothLoad(state: DragState, picture: Picture, settings: WatchSettings): void {
   const depthM = picture.depth?.value.surfaceM;
-  if (depthM !== undefined)
-    state.depthM =
-      state.depthM === undefined ? depthM : state.depthM + (depthM - state.depthM) / DEPTH_OVER_S;
+  if (depthM !== undefined) state.depthM = smoothed(state.depthM, depthM, DEPTH_OVER_S);
   const windMps = picture.wind?.value.speedMps;
   const loadN = windMps === undefined ? undefined : windLoadN(settings.boat, windMps);
   state.loadN = smoothed(state.loadN, loadN, LOAD_OVER_S);
   // From no less than a 10-knot wind's load: a breeze after a calm is no gust.
-  const least = windLoadN(settings.boat, STREAM_LIKE_MPS) ?? 0;
-  const steadyN = loadN === undefined ? undefined : Math.max(loadN, least);
+  const steadyN = loadN === undefined ? undefined : Math.max(loadN, streamLikeN(settings.boat));
   state.steadyN = smoothed(state.steadyN, steadyN, STEADY_OVER_S);
 }
 
@@ -52,6 +49,11 @@ function smoothed(before: number | undefined, now: number | undefined, overS: nu
  */
 const STREAM_LIKE_MPS = fromKn(10);
 const LOADED_SHARE = 0.7;
+
+function streamLikeN(boat: WatchSettings["boat"]): number {
+  return windLoadN(boat, STREAM_LIKE_MPS) ?? 0;
+}
+
 /** So near the bound, something pulls, whatever the wind. */
 const NEAR_BOUND_M = -2;
 const CLAMP_M = 3;
@@ -72,7 +74,7 @@ export function excessNow(
   const { boat } = settings;
   const heightM = (state.depthM ?? from.depthM ?? 0) + (boat.rollerHeightM ?? 0);
   state.reach = reachTable(state.reach, settings.rode, from.rodeM, Math.min(heightM, from.rodeM));
-  const least = windLoadN(boat, STREAM_LIKE_MPS) ?? 0;
+  const least = streamLikeN(boat);
   const { loadN } = state;
   const pullN = loadN === undefined ? undefined : Math.max(loadN, least);
   const reachM = reachAt(state.reach, pullN);

@@ -56,8 +56,7 @@ export function reachTable(
     reachM.push(Math.round(solved.reachM * 1000) / 1000);
   }
   return {
-    heightM,
-    rodeM,
+    ...usual,
     reachM,
     stretchMPerN: giveOf(out.chain) + giveOf(out.rope),
     straightN: CHAIN_FRICTION * out.chain.lengthM * out.chain.weightNPerM,

@@ -1,10 +1,10 @@
 /** The Debian package: made, looked into as dpkg sees it, unpacked, and what is in it run. */
-import { spawnSync } from "node:child_process";
 import { copyFileSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { run } from "./run.ts";
 
 const DEB_SH = fileURLToPath(new URL("../../systemd/deb.sh", import.meta.url));
 const FIXTURES = fileURLToPath(new URL("../../fixtures/nightlog", import.meta.url));
@@ -14,16 +14,11 @@ const root = join(folder, "root");
 const control = join(folder, "control");
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function run(program: string, args: readonly string[], cwd = folder) {
-  const done = spawnSync(program, args, { encoding: "utf8", timeout: 240_000, cwd });
-  return { code: done.status, out: done.stdout ?? "", err: done.stderr ?? "" };
-}
-
 describe("the Debian package", { timeout: 300_000 }, () => {
   let file = "";
 
   beforeAll(() => {
-    const made = run("bash", [DEB_SH, folder]);
+    const made = run("bash", [DEB_SH, folder], folder, 240_000);
     expect(`${made.code} ${made.err}`).toBe("0 ");
     file = made.out.trim();
     expect(run("dpkg-deb", ["--extract", file, root]).code).toBe(0);

@@ -22,6 +22,7 @@ import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { run } from "./run.ts";
 
 const SYSTEMD = fileURLToPath(new URL("../../systemd", import.meta.url));
 const UNITS = ["rodeward.service", "rodeward-alarm.service"].map((name) => join(SYSTEMD, name));
@@ -29,11 +30,6 @@ const UNITS = ["rodeward.service", "rodeward-alarm.service"].map((name) => join(
 const folder = mkdtempSync(join(tmpdir(), "rodeward-install-"));
 const root = join(folder, "root");
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-function run(program: string, args: readonly string[]) {
-  const done = spawnSync(program, args, { encoding: "utf8", timeout: 55_000 });
-  return { code: done.status, out: done.stdout ?? "", err: done.stderr ?? "" };
-}
 
 const install = (...args: string[]) => run("bash", [join(SYSTEMD, "install.sh"), "--root", root, ...args]);
 
