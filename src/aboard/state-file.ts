@@ -8,7 +8,7 @@ import { fileProblem } from "../config/read.ts";
 import type { SavedWatch } from "../core.ts";
 import { writeWhole } from "./whole-file.ts";
 
-const VERSION = 3;
+const VERSION = 4;
 
 export interface StateFile {
   /** Starts a write; a newer state given meanwhile is written after it. Never throws. */

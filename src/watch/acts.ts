@@ -10,12 +10,14 @@ import { M_PER_NM } from "../units/length.ts";
 import { distanceM, moved, type Position } from "../units/position.ts";
 import { MINUTE_MS } from "../units/time.ts";
 import { newAnchor, type Placed, resurveyed, rollerPosition, sunk } from "./anchor-position.ts";
+import { circleNow } from "./circle.ts";
+import type { DragState } from "./drag-state.ts";
 import { factAlert } from "./facts.ts";
 import { heightsNow } from "./ground.ts";
 import { placedAnew } from "./hold.ts";
 import { OFF } from "./latch.ts";
 import { wishedPlace } from "./let-go-place.ts";
-import type { Act, Answer } from "./outcome.ts";
+import type { Act, Answer, Scene } from "./outcome.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isDown, type KeepOff, type Stay, UNDER_WAY, type WatchState } from "./state.ts";
 
@@ -61,9 +63,13 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     const heightM = heightsNow(stay, picture, settings).forCircleM;
     const rodeM = stay.rode?.lengthM ?? (settings.rode === undefined ? undefined : aboardM(settings.rode));
     const placed =
-      rodeM === undefined ? undefined : resurveyed(picture, settings.boat, stay.anchor, rodeM, heightM);
+      rodeM === undefined
+        ? undefined
+        : resurveyed(picture, settings.boat, stay.anchor, rodeM, heightM, drags(state.drag));
     if (placed === undefined) return "range";
     const latches = { ...state.latches, "outside-circle": OFF, "outside-far": OFF };
+    // Said once more and nothing against it: what the watch has learnt since goes on.
+    if (placed === stay.anchor && !drags(state.drag)) return { state: { ...state, latches }, stay };
     const anchor = {
       ...stay.anchor,
       ...placed,
@@ -74,14 +80,15 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     };
     return { state: { ...state, latches }, stay: { ...stay, anchor } };
   },
-  PLACE: ({ at }, { state, stay, picture }) => {
+  PLACE: ({ at }, scene) => {
+    const { state, stay, picture } = scene;
     if (!isDown(stay.phase) || stay.anchor === undefined) return "phase";
     const position = at?.aim === undefined ? at?.position : aimed(stay.anchor.position, at.aim);
     if (position === undefined || "kind" in position) return "range";
     if (isFar(position, picture)) return "far";
     const anchor = { ...stay.anchor, ...told(position), onBottom: true, antennaAtLetGo: undefined };
     // It answers what was found: the drag watch begins anew from here, even where the place is the same.
-    const drag = placedAnew(state.drag, position);
+    const drag = placedAnew(state.drag, position, beyondCircleM(scene));
     return { state: { ...state, drag }, stay: { ...stay, anchor } };
   },
   WEIGH: ({ ball }, { stay, picture }) => {
@@ -191,8 +198,23 @@ const MOST_KEEP_OFFS = 30;
 
 const TOLD_M = 3;
 
+/** How far she is beyond the circle as it would be for a perfect receiver, while the circle's alarm stands. */
+function beyondCircleM({ state, stay, picture, settings }: Scene): number | undefined {
+  if (state.latches["outside-circle"]?.on !== true) return undefined;
+  const circle = circleNow({ ...state, stay }, picture, heightsNow(stay, picture, settings), settings, 0);
+  return circle?.rangeM === undefined ? undefined : circle.rangeM - circle.radiusM;
+}
+
+function drags({ hold }: DragState): boolean {
+  return hold?.tier.alarm !== undefined || hold?.tier.warning !== undefined;
+}
+
 function told(position: Position): Placed {
-  return { position: { latDeg: position.latDeg, lonDeg: position.lonDeg }, uncertaintyM: TOLD_M };
+  return {
+    position: { latDeg: position.latDeg, lonDeg: position.lonDeg },
+    uncertaintyM: TOLD_M,
+    byFix: false,
+  };
 }
 
 function aimed(from: Position, aim: { bearingDeg: number; rangeM: number }): Position {

@@ -8,13 +8,15 @@
  * vector from the anchor to the boat; x: stretch reckoned for the load she lies under; s: by what share more the
  * rope gives than was reckoned. Metres throughout.
  */
-import type { Vector } from "../units/angle.ts";
+import { lengthOf, type Vector } from "../units/angle.ts";
 
 /** Estimate and covariance; the order of states is c, north, east, s. */
 export interface AnchorFit {
   state: [c: number, north: number, east: number, stretch: number];
   /** Rows one after the other. */
   cov: number[];
+  /** Where the place was first thought to differ: δ before she taught anything. */
+  guess: Vector;
   /** What learning may never pass: |c|, and |δ|. */
   mostC: number;
   mostDelta: number;
@@ -49,6 +51,7 @@ export function fitFrom({ reachSdM, placeSdM, delta, mostC }: FitPrior): AnchorF
   return {
     state: [0, delta.north, delta.east, 0],
     cov: variances.flatMap((variance, i) => variances.map((_, j) => (i === j ? variance : 0))),
+    guess: delta,
     mostC,
     mostDelta: PLACE_LIMIT_SD * placeSdM + Math.hypot(delta.north, delta.east),
   };
@@ -81,10 +84,14 @@ function dot(a: readonly number[], b: readonly number[]): number {
 
 /** One measurement: mean excess `e` over a while, how she lay in it, and its variance. In place. */
 export function teach(fit: AnchorFit, lying: Lying, e: number, variance: number): void {
-  const by = regressor(lying);
+  measure(fit, regressor(lying), e, variance);
+}
+
+/** A measurement of any sum of the states, `by` their shares. In place. */
+function measure(fit: AnchorFit, by: readonly number[], value: number, variance: number): void {
   const toward = times(fit.cov, by);
   const total = dot(toward, by) + variance;
-  const surprise = e - expectedM(fit, lying);
+  const surprise = value - dot(fit.state, by);
   const [c, north, east, stretch] = fit.state.map(
     (value, i) => value + ((toward[i] ?? 0) / total) * surprise,
   );
@@ -98,11 +105,47 @@ export function teach(fit: AnchorFit, lying: Lying, e: number, variance: number)
   );
 }
 
+/**
+ * The first guess of the place turns out to have been better or worse than was thought: variances of it on each
+ * axis, m². Better, it counts as one more measurement, of what is missing (information adds up); worse, what came
+ * of it is loosened, and she teaches it anew. In place.
+ */
+export function placeKnownTo(fit: AnchorFit, fromVar: number, toVar: number): void {
+  if (toVar >= fromVar) {
+    loosen(fit, 0, toVar - fromVar);
+    fit.mostDelta = Math.max(fit.mostDelta, PLACE_LIMIT_SD * Math.sqrt(toVar) + lengthOf(fit.guess));
+    return;
+  }
+  const variance = 1 / (1 / toVar - 1 / fromVar);
+  measure(fit, [0, 1, 0, 0], fit.guess.north, variance);
+  measure(fit, [0, 0, 1, 0], fit.guess.east, variance);
+}
+
 /** Lets what was learnt grow old: so many m² more for c, and for the place on each axis. In place. */
 export function loosen(fit: AnchorFit, cVar: number, placeVar: number): void {
   [cVar, placeVar, placeVar].forEach((by, i) => {
     fit.cov[i * N + i] = (fit.cov[i * N + i] ?? 0) + by;
   });
+}
+
+/**
+ * The anchor has dug in toward the boat, `u`: so far on the mean, give or take so much; without a direction the
+ * place is only less sure. In place.
+ */
+export function settled(fit: AnchorFit, u: Vector, byM: number, sdM: number): void {
+  const length = Math.hypot(u.north, u.east);
+  if (length === 0) {
+    loosen(fit, 0, (byM * byM + sdM * sdM) / 2);
+    return;
+  }
+  const along = [0, u.north / length, u.east / length, 0];
+  const by = { north: (along[1] ?? 0) * byM, east: (along[2] ?? 0) * byM };
+  fit.state[1] += by.north;
+  fit.state[2] += by.east;
+  fit.guess = { north: fit.guess.north + by.north, east: fit.guess.east + by.east };
+  fit.cov = fit.cov.map(
+    (value, i) => value + (along[Math.floor(i / N)] ?? 0) * (along[i % N] ?? 0) * sdM * sdM,
+  );
 }
 
 /** After rode was veered or shortened: anchor and rope stay, the reach is as unsure as on the first day. */

@@ -11,12 +11,14 @@ import { MINUTE_MS } from "../units/time.ts";
 import type { Anchor } from "./state.ts";
 
 /** Wander of a receiver that is not known yet, one sigma (detection practice). */
-const FIX_M = 2.5;
+export const FIX_M = 2.5;
 const HEADING_DEG = 5;
 
 export interface Placed {
   position: Position;
   uncertaintyM: number;
+  /** The place is the receiver's fix, with the wander of an unknown one in its uncertainty; false: told, reckoned. */
+  byFix: boolean;
 }
 
 /**
@@ -31,12 +33,12 @@ export function rollerPosition(
   if (picture.position === undefined) return undefined;
   const fix = picture.position.value;
   const offsetM = boat.rollerToAntennaM;
-  if (offsetM === undefined) return { position: fix, uncertaintyM: FIX_M + UNKNOWN_OFFSET_M };
+  if (offsetM === undefined) return { position: fix, uncertaintyM: FIX_M + UNKNOWN_OFFSET_M, byFix: true };
   const headingDeg = picture.headingDeg?.value;
   if (headingDeg !== undefined) return ahead(fix, offsetM, headingDeg, HEADING_DEG);
   const isFresh = lastCourse !== undefined && picture.atMs - lastCourse.atMs <= COURSE_STANDS_MS;
   if (isFresh) return ahead(fix, offsetM, lastCourse.deg, COURSE_DEG);
-  return { position: fix, uncertaintyM: Math.hypot(FIX_M, offsetM) };
+  return { position: fix, uncertaintyM: Math.hypot(FIX_M, offsetM), byFix: true };
 }
 
 /** Lies so after coming up under engine (a judgement): within 30 degrees of her last course, for two minutes. */
@@ -47,6 +49,7 @@ function ahead(fix: Position, offsetM: number, deg: number, sureWithinDeg: numbe
   return {
     position: moved(fix, vectorOf(offsetM, deg)),
     uncertaintyM: Math.hypot(FIX_M, offsetM * toRad(sureWithinDeg)),
+    byFix: true,
   };
 }
 
@@ -62,6 +65,7 @@ export function newAnchor(placed: Placed, picture: Picture, isTold: boolean): An
   return {
     position: placed.position,
     uncertaintyM: Math.max(placed.uncertaintyM, sinkingM),
+    byFix: placed.byFix,
     sinceMs: picture.atMs,
     depthM,
     onBottom: isTold,
@@ -79,6 +83,7 @@ export function sunk(letGo: Placed, roller: Placed): Placed {
   return {
     position: moved(letGo.position, half),
     uncertaintyM: Math.max(roller.uncertaintyM, lengthOf(half)),
+    byFix: true,
   };
 }
 
@@ -110,7 +115,9 @@ const UNKNOWN_OFFSET_M = 6;
 /**
  * After a drag, "she holds again, here": the anchor lies ahead along the bearing to where it was, a rode's reach
  * from the antenna. While she lies within that reach of where it was, nothing says that it has moved, and it stays:
- * a straight rode would put it far beyond its place in light air. Only ever by the operator's word.
+ * a straight rode would put it far beyond its place in light air. Nor does a little beyond, as sure as the place is,
+ * unless a drag has been told of (`drags`): a word that only confirms must not move the anchor. Only ever by the
+ * operator's word.
  */
 export function resurveyed(
   picture: Picture,
@@ -118,12 +125,18 @@ export function resurveyed(
   from: Placed,
   rodeM: number,
   heightM: number,
+  drags: boolean,
 ): Placed | undefined {
   if (picture.position === undefined) return undefined;
   const fix = picture.position.value;
   const towards = bearingDeg(fix, from.position);
   if (towards === undefined) return undefined;
   const reachM = reachBoundM(rodeM, 0, heightM) + (boat.rollerToAntennaM ?? 0);
-  if (distanceM(fix, from.position) <= reachM) return from;
-  return { position: moved(fix, vectorOf(reachM, towards)), uncertaintyM: Math.max(5, from.uncertaintyM) };
+  const beyondM = drags ? 0 : 2 * from.uncertaintyM;
+  if (distanceM(fix, from.position) <= reachM + beyondM) return from;
+  return {
+    position: moved(fix, vectorOf(reachM, towards)),
+    uncertaintyM: Math.max(5, from.uncertaintyM),
+    byFix: false,
+  };
 }

@@ -13,6 +13,8 @@ export interface Hold {
   anchor: Position;
   placedMs: number;
   uncertaintyM: number;
+  /** What is taken for the receiver's wander in that place, m; undefined: it was not the receiver's fix. */
+  fixSdM: number | undefined;
   rodeM: number | undefined;
   fit: AnchorFit;
   /** Reach reckoned for the present load, and its slow mean while the fit was taught, m. */
@@ -101,6 +103,7 @@ export function holdOf(start: {
   anchor: Position;
   placedMs: number;
   uncertaintyM: number;
+  fixSdM: number | undefined;
   rodeM: number | undefined;
   fit: AnchorFit;
 }): Hold {

@@ -83,7 +83,10 @@ function windowOf(input: TestInput, windowS: number): Window | undefined {
   const { fit, spread } = input;
   const wander = wanderSdM(spread, true);
   const place = Math.max(expectedVar(fit, mean), FLOOR_SHARE * wander * wander);
-  const wandered = Math.max(CORRELATED * varianceNow(spread, windowS), input.stepM ** 2);
+  const wandered = Math.max(
+    CORRELATED * varianceNow(spread, windowS, input.alive ? input.astraySdM : undefined),
+    input.stepM ** 2,
+  );
   const variance =
     wandered + place + REST_VAR + DRIFT_VAR_PER_S * windowS + (GAP_SHARE * input.reachGapM) ** 2;
   return {

@@ -13,10 +13,10 @@ import { type DragState, emptyLie, freshWindows, type Hold } from "./drag-state.
 import { COARSE_S, FINE_S, testDrag } from "./drag-test.ts";
 import { judgeTier } from "./dragging.ts";
 import { excessNow, smoothLoad } from "./excess.ts";
-import { keepHold } from "./hold.ts";
+import { keepHold, placedByKnown } from "./hold.ts";
 import { type LieSum, NO_LIE, pushBin } from "./lie-history.ts";
 import { BEND_EVERY_BINS, learnFromPast, learnLiveliness } from "./lie-learning.ts";
-import { type ReceiverNow, type ReceiverProfile, receiverFor, receiverNow } from "./receiver.ts";
+import { fixSdM, type ReceiverNow, type ReceiverProfile, receiverFor, receiverNow } from "./receiver.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isLearnt, wanderSdM } from "./spread.ts";
 import type { Stay } from "./state.ts";
@@ -68,7 +68,11 @@ export function watchDrag(state: DragState, stay: Stay, picture: Picture, settin
   if (hold.ridingMs === undefined || profile === undefined || picture.atMs < hold.graceUntilMs) return;
   const { spread } = profile;
   if (hold.lie.fine.count % BEND_EVERY_BINS === 0) learnLiveliness(hold, spread);
-  if (coarse) learnFromPast(hold, spread, picture.atMs);
+  if (coarse) {
+    learnFromPast(hold, profile, picture.atMs);
+    const sdM = fixSdM(profile);
+    if (sdM !== undefined && !hold.suspicious.on) placedByKnown(hold, sdM);
+  }
   judge(hold, profile, picture, gustNow(state, hold));
 }
 
@@ -77,15 +81,13 @@ function judge(hold: Hold, profile: ReceiverProfile, picture: Picture, gustM: nu
   if (fresh === undefined || picture.atMs - fresh > GAP_MS) return;
   const levelM = levelNow(hold, profile, picture);
   if (levelM === undefined) return;
-  const worth = velocityWorth(profile.velocity);
-  const alive = worth === "alive";
-  const tells = alive || worth === "unknown";
+  const alive = velocityWorth(profile.velocity) === "alive";
   hold.result = testDrag({
     lie: hold.lie,
     fit: hold.fit,
     spread: profile.spread,
     alive,
-    astraySdM: tells ? astraySdM(profile.velocity) : undefined,
+    astraySdM: toldAstraySdM(profile),
     hardened: hardened(hold),
     wayS: hold.wayS,
     levelM,
@@ -121,6 +123,12 @@ function hardened({ loadN, taughtLoadN }: Hold): number {
 }
 
 const LEVEL_MS = 60 * SECOND_MS;
+
+/** Where the velocity tells it, or may. */
+function toldAstraySdM({ velocity }: ReceiverProfile): number | undefined {
+  const worth = velocityWorth(velocity);
+  return worth === "alive" || worth === "unknown" ? astraySdM(velocity) : undefined;
+}
 
 /** The step of a receiver's new level, measured over its first minute; undefined while it is being measured. */
 function levelNow(hold: Hold, profile: ReceiverProfile, picture: Picture): number | undefined {
@@ -248,7 +256,13 @@ export function dragNow(state: DragState, atMs: number, unlearntM: number, hardM
   };
 }
 
-/** Eight sigma once learnt; before that the usual allowance, or more where the first minutes ask for it. */
+/** Beyond what it has been seen to stray by, too. */
+const CIRCLE_STRAY = 1.25;
+
+/**
+ * Eight sigma once learnt, by how she lies or how far the velocity shows the receiver to go astray; before that the
+ * usual allowance, or more where the first minutes ask for it.
+ */
 function circleWander(
   profile: ReceiverProfile,
   hold: Hold | undefined,
@@ -257,8 +271,10 @@ function circleWander(
   hardM: number,
 ): number | undefined {
   const { spread } = profile;
-  if (isLearnt(spread))
-    return Math.min(hardM, CIRCLE_SD * Math.max(wanderSdM(spread, false), wanderSdM(spread, true)));
-  if (hold?.ridingMs === undefined || atMs - hold.ridingMs < EARLY_MS) return undefined;
-  return Math.min(hardM, Math.max(unlearntM, CIRCLE_SD * wanderSdM(spread, true)));
+  const strayM = Math.max(CIRCLE_STRAY * spread.strayM, CIRCLE_SD * (toldAstraySdM(profile) ?? 0));
+  const nowM = CIRCLE_SD * wanderSdM(spread, true);
+  if (isLearnt(spread)) return Math.min(hardM, Math.max(CIRCLE_SD * wanderSdM(spread, false), nowM, strayM));
+  const early = hold?.ridingMs === undefined || atMs - hold.ridingMs < EARLY_MS;
+  if (early && strayM <= unlearntM) return undefined;
+  return Math.min(hardM, Math.max(unlearntM, early ? 0 : nowM, strayM));
 }

@@ -6,22 +6,26 @@ import type { Picture } from "../instruments/picture.ts";
 import { aboardM } from "../tackle/rode.ts";
 import { distanceM, type Position } from "../units/position.ts";
 import { SECOND_MS } from "../units/time.ts";
-import { fitFrom, loosen, newReach } from "./anchor-fit.ts";
+import { fitFrom, newReach, placeKnownTo, settled } from "./anchor-fit.ts";
+import { FIX_M } from "./anchor-position.ts";
 import { type DragState, freshWindows, type Hold, holdOf } from "./drag-state.ts";
+import { lieFor } from "./drag-test.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Anchor, Stay } from "./state.ts";
 
 /** Rode told is good to 5 %, and the rest of the reach to a metre (the study's prior). */
 const RODE_SHARE = 0.05;
-const REST_M = 1;
+const REST_M = 1.8;
 const MOST_SHARE = 0.1;
 /** A rode that nobody has told: anything up to the whole. */
 const UNTOLD_SHARE = 0.3;
 /** Where roller and antenna are apart is not known either. */
 const OFFSET_M = 3;
-/** Setting: up to a metre or two, on each axis. */
-const PLACE_REST_M = 1.4;
-const SETTING_VAR = 2;
+/** What nothing else accounts for, on each axis. */
+const PLACE_REST_M = 1;
+/** Digging in takes an anchor a metre or two toward the boat (common practice; the spread is a judgement). */
+const SETTING_M = 1.5;
+const SETTING_SD_M = 1;
 
 function reachPrior(rodeM: number, told: boolean, offsetKnown: boolean): { sdM: number; mostC: number } {
   const share = told ? RODE_SHARE : UNTOLD_SHARE;
@@ -50,14 +54,18 @@ const SAME_PLACE_M = 10;
 
 /**
  * The operator says where the anchor is. If that is where it was, an alarm was the receiver's doing: so far does
- * it stray, and the bar for the next is higher. In place, but for the hold, which begins anew.
+ * it stray, and the bar for the next is higher. `beyondM`: how far beyond the bare circle she is while its alarm
+ * stands; undefined: it does not. In place, but for the hold, which begins anew.
  */
-export function placedAnew(drag: DragState, at: Position): DragState {
+export function placedAnew(drag: DragState, at: Position, beyondM: number | undefined): DragState {
   const { hold, source } = drag;
   const profile = drag.receivers.find((one) => one.source === source);
-  const mistaken = hold?.tier.alarm !== undefined && distanceM(hold.anchor, at) < SAME_PLACE_M;
-  if (mistaken && profile !== undefined)
-    profile.spread.strayM = Math.max(profile.spread.strayM, hold.suspicious.peakM, hold.result.movedM);
+  if (hold !== undefined && profile !== undefined && distanceM(hold.anchor, at) < SAME_PLACE_M) {
+    const { spread } = profile;
+    spread.strayM = Math.max(spread.strayM, beyondM ?? 0);
+    if (hold.tier.alarm !== undefined)
+      spread.strayM = Math.max(spread.strayM, hold.suspicious.peakM, hold.result.movedM);
+  }
   return { ...drag, hold: undefined };
 }
 
@@ -71,7 +79,7 @@ function isNewPlace(hold: Hold, anchor: Anchor): boolean {
 }
 
 function begun(anchor: Anchor, rodeM: number | undefined, settings: WatchSettings): Hold {
-  const { position, uncertaintyM, sinceMs } = anchor;
+  const { position, uncertaintyM, byFix, sinceMs } = anchor;
   const lengthM = rodeM ?? (settings.rode === undefined ? 0 : aboardM(settings.rode));
   const prior = reachPrior(lengthM, rodeM !== undefined, settings.boat.rollerToAntennaM !== undefined);
   const fit = fitFrom({
@@ -80,7 +88,8 @@ function begun(anchor: Anchor, rodeM: number | undefined, settings: WatchSetting
     delta: { north: 0, east: 0 },
     mostC: prior.mostC,
   });
-  return holdOf({ anchor: position, placedMs: sinceMs, uncertaintyM, rodeM, fit });
+  const fixSdM = byFix ? FIX_M : undefined;
+  return holdOf({ anchor: position, placedMs: sinceMs, uncertaintyM, fixSdM, rodeM, fit });
 }
 
 const GRACE_MS = 120 * SECOND_MS;
@@ -103,9 +112,32 @@ function veered(hold: Hold, rodeM: number | undefined, picture: Picture, setting
   if (alarmed) Object.assign(hold, { tier, result });
 }
 
+const SETTING_SEEN_S = 40;
+
 /** Brought up: what the anchor moved while it was set is taken into its place; the watch begins. */
 function broughtUp(hold: Hold, picture: Picture): void {
-  loosen(hold.fit, 0, SETTING_VAR);
+  const lying = lieFor(hold.lie, SETTING_SEEN_S, 0);
+  settled(hold.fit, lying?.u ?? { north: 0, east: 0 }, SETTING_M, SETTING_SD_M);
   Object.assign(hold, freshWindows());
   hold.ridingMs = picture.atMs;
+}
+
+/** Of the wander in a fix by itself: less than this is not believed of any, and more makes no difference. */
+const LEAST_FIX_M = 0.8;
+const MOST_FIX_M = 8;
+/** A change by less is not worth it. */
+const FIX_CHANGE = 1.2;
+
+/**
+ * The receiver has become known: the fix at let go was as good or as bad as it is, not as an unknown one's. In
+ * place.
+ */
+export function placedByKnown(hold: Hold, wanderSdM: number): void {
+  const before = hold.fixSdM;
+  if (before === undefined) return;
+  const now = Math.min(MOST_FIX_M, Math.max(LEAST_FIX_M, wanderSdM));
+  if (Math.max(now / before, before / now) < FIX_CHANGE) return;
+  const ownVar = hold.uncertaintyM ** 2 - FIX_M ** 2 + PLACE_REST_M ** 2;
+  placeKnownTo(hold.fit, before ** 2 + ownVar, now ** 2 + ownVar);
+  hold.fixSdM = now;
 }

@@ -7,6 +7,7 @@ import { expectedM, loosen, teach } from "./anchor-fit.ts";
 import type { Hold } from "./drag-state.ts";
 import { COARSE_S, FINE_S, lieFor } from "./drag-test.ts";
 import { lieOver } from "./lie-history.ts";
+import type { ReceiverProfile } from "./receiver.ts";
 import {
   BEND_LAG_S,
   grown,
@@ -14,21 +15,23 @@ import {
   learnWay,
   learnWindow,
   type Spread,
+  strangerShare,
   WINDOWS_S,
   wanderSdM,
 } from "./spread.ts";
+import { steadySdM } from "./velocity-worth.ts";
 
 const LEAST_DELAY_S = 300;
 const MOST_DELAY_S = 1800;
 const AT_ONCE = 2;
 
 /** After each coarse bin: teaches the bins that have become old enough. In place. */
-export function learnFromPast(hold: Hold, spread: Spread, atMs: number): void {
+export function learnFromPast(hold: Hold, profile: ReceiverProfile, atMs: number): void {
   const ridingS = (atMs - (hold.ridingMs ?? atMs)) / SECOND_MS;
   const delayS = Math.min(MOST_DELAY_S, Math.max(LEAST_DELAY_S, ridingS / 2));
   const until = hold.lie.coarse.count - Math.round(delayS / COARSE_S);
   for (let i = 0; i < AT_ONCE && hold.taught < until; i++) {
-    if (!hold.suspicious.on && hold.tier.alarm === undefined) teachBin(hold, spread, hold.taught);
+    if (!hold.suspicious.on && hold.tier.alarm === undefined) teachBin(hold, profile, hold.taught);
     hold.taught++;
   }
 }
@@ -41,7 +44,7 @@ const REACH_MEAN_S = 3600;
 const REACH_VAR_PER_H = 0.5;
 const PLACE_VAR_PER_H = 0.05;
 
-function teachBin(hold: Hold, spread: Spread, bin: number): void {
+function teachBin(hold: Hold, { spread, velocity }: ReceiverProfile, bin: number): void {
   const { coarse } = hold.lie;
   const back = coarse.count - 1 - bin;
   const last = lieOver(coarse, 1, back);
@@ -58,7 +61,7 @@ function teachBin(hold: Hold, spread: Spread, bin: number): void {
     const ratio = hold.loadN / (hold.taughtLoadN ?? hold.loadN);
     hold.taughtLoadN = (hold.taughtLoadN ?? hold.loadN) * ratio ** (COARSE_S / REACH_MEAN_S);
   }
-  teach(hold.fit, last, last.excessM, measureVar(spread));
+  teach(hold.fit, last, last.excessM, measureVar(spread, steadySdM(velocity)));
   grown(spread, COARSE_S);
   const way = lieOver(coarse, WAY_BINS, back);
   if (way !== undefined && hold.wayS > (back + WAY_BINS) * COARSE_S)
@@ -66,8 +69,8 @@ function teachBin(hold: Hold, spread: Spread, bin: number): void {
 }
 
 /** Of one coarse bin, m². */
-function measureVar(spread: Spread): number {
-  return (2 * MEASURE_TAU_S * wanderSdM(spread, false) ** 2) / COARSE_S;
+function measureVar(spread: Spread, steadyM: number | undefined): number {
+  return (2 * MEASURE_TAU_S * wanderSdM(spread, false) ** 2 * strangerShare(spread, steadyM)) / COARSE_S;
 }
 
 const WAY_BINS = 3;

@@ -6,6 +6,7 @@ import { handedOn, isLearnt, type Spread, unknownSpread, wanderSdM } from "./spr
 import {
   heldStepM,
   noVelocity,
+  steadySdM,
   type VelocityRecord,
   type VelocityWorth,
   velocityWorth,
@@ -56,6 +57,20 @@ export function aNightOn(profile: ReceiverProfile): ReceiverProfile {
   const velocity = { ...profile.velocity, minute: undefined, last: undefined, repeating: 0 };
   return { ...profile, nights: profile.nights + 1, spread: handedOn(profile.spread), velocity };
 }
+
+/** What shows against the velocity within two minutes is about two thirds of a receiver's wander (simulated). */
+const ASTRAY_TO_FIX = 1.5;
+
+/** One sigma of a single fix of a receiver that is known, m; undefined until it is. */
+export function fixSdM({ spread, velocity }: ReceiverProfile): number | undefined {
+  const lyingM = isLearnt(spread) ? wanderSdM(spread, false) : undefined;
+  const astrayM = velocity.astrayS < STEADY_S ? undefined : steadySdM(velocity);
+  const sdM = Math.min(lyingM ?? Infinity, astrayM === undefined ? Infinity : ASTRAY_TO_FIX * astrayM);
+  return Number.isFinite(sdM) ? sdM : undefined;
+}
+
+/** So long it must have been seen. */
+const STEADY_S = 1800;
 
 /** Radius that holds 95 % of a round normal scatter, in standard deviations of one axis: √(2 ln 20). */
 const R95 = 2.45;

@@ -100,6 +100,20 @@ export function learnWay(spread: Spread, wayM: number, overS: number, stepS: num
   spread.wayVar = Math.max(1e-3, learn(spread.wayVar, wayM ** 2 / overS, stepS, spread.weightS));
 }
 
+/** Surge and yaw of a boat that is not known, m (a judgement). */
+const SURGE_SD_M = 1.3;
+
+/**
+ * What is left of a stranger's variance when its velocity shows how far it goes astray: the rest is the boat. As
+ * she teaches, it matters less and less. `astrayM` undefined: the velocity shows nothing.
+ */
+export function strangerShare({ weightS }: Spread, astrayM: number | undefined): number {
+  if (astrayM === undefined) return 1;
+  const stranger = Math.max(0, 1 - (weightS - PRIOR_S) / LEARNT_S);
+  const share = Math.min(1, (astrayM ** 2 + SURGE_SD_M ** 2) / PRIOR_SD_M ** 2);
+  return 1 - stranger * (1 - share);
+}
+
 const CALMER = 0.3;
 /** A receiver that is known to wander is not trusted for one quiet quarter of an hour. */
 const CALMER_LEARNT = 0.9;
@@ -112,10 +126,12 @@ export function liveliness(spread: Spread): number {
   return Math.min(LIVELIER, Math.max(least, spread.bendNow / spread.bendLearnt));
 }
 
-/** Variance of a w-mean now, m²; windows shorter than the first count as the first. */
-export function varianceNow(spread: Spread, windowS: number): number {
+/** Variance of a w-mean now, m²; windows shorter than the first count as the first. `astrayM` as above. */
+export function varianceNow(spread: Spread, windowS: number, astrayM: number | undefined): number {
   const index = Math.max(0, Math.round(Math.log2(windowS / WINDOWS_S[0])));
-  return (spread.variance[index] ?? 1) * liveliness(spread);
+  const lively = liveliness(spread);
+  const share = strangerShare(spread, astrayM);
+  return (spread.variance[index] ?? 1) * (lively < 1 ? Math.min(lively, share) : lively * share);
 }
 
 /** One sigma of the wander: long run, or now. */

@@ -14,6 +14,8 @@ export interface Anchor {
   position: Position;
   /** One sigma of where it lies. */
   uncertaintyM: number;
+  /** See `Placed`. */
+  byFix: boolean;
   sinceMs: number;
   /** Depth from the surface when it was let go; undefined: not known. */
   depthM: number | undefined;

@@ -110,6 +110,11 @@ export function astraySdM(record: VelocityRecord): number | undefined {
   return record.astrayS < ENOUGH_S ? undefined : Math.sqrt(record.astrayVar);
 }
 
+/** The same, from a velocity that may be called as a witness. */
+export function steadySdM(record: VelocityRecord): number | undefined {
+  return velocityWorth(record) === "alive" ? astraySdM(record) : undefined;
+}
+
 function noteRepeat(record: VelocityRecord, at: Vector): void {
   const { last } = record;
   record.last = at;

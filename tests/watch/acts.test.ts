@@ -4,6 +4,7 @@ import { distanceM } from "../../src/units/position.ts";
 import { fromKn } from "../../src/units/speed.ts";
 import { act, KEPT_VERBS } from "../../src/watch/acts.ts";
 import { beginWatch, type Phase, type WatchState } from "../../src/watch/state.ts";
+import { step } from "../../src/watch/step.ts";
 import { EVENING_MS } from "../instruments/aboard.ts";
 import { orderOf, PHASES, pictured, place, seen, stateAfter, WATCH, watchOf } from "./aboard.ts";
 
@@ -170,7 +171,18 @@ describe("brought up again while riding: she holds again, here", () => {
     const before = PHASES.riding();
     const state = done(before, "BROUGHTUP");
     expect(state.stay.phase).toBe("riding");
-    expect(state.stay.anchor?.position).toEqual(before.stay.anchor?.position);
+    expect(state.stay.anchor).toEqual(before.stay.anchor);
+  });
+
+  test("a little beyond, as sure as its place is, it is only confirmed; not so when a drag was told", () => {
+    const reachM = Math.sqrt(35 ** 2 - 6.1 ** 2) + 6;
+    const here = pictured(120, { ...seen.fix(120, -reachM + 3), ...seen.depth(120, 5) });
+    const before = PHASES.riding();
+    expect(done(before, "BROUGHTUP", here).stay.anchor).toEqual(before.stay.anchor);
+    const { drag } = step(before, here, WATCH).state;
+    const hold = drag.hold && { ...drag.hold, tier: { ...drag.hold.tier, alarm: { atMs: 0, fromMs: 0 } } };
+    const alarmed = { ...before, drag: { ...drag, hold } };
+    expect(done(alarmed, "BROUGHTUP", here).stay.anchor?.sinceMs).toBe(EVENING_MS + 120_000);
   });
 });
 

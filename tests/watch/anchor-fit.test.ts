@@ -6,7 +6,9 @@ import {
   fitFrom,
   loosen,
   newReach,
+  placeKnownTo,
   placeSdM,
+  settled,
   teach,
 } from "../../src/watch/anchor-fit.ts";
 
@@ -25,6 +27,41 @@ describe("the circle fit", () => {
     expect(fit.state[1]).toBeCloseTo(2, 2);
     expect(fit.state[2]).toBeCloseTo(-1, 2);
     expect(placeSdM(fit)).toBeLessThan(0.05);
+  });
+
+  it("of a first guess that proves better than thought comes to what it would have from the better one", () => {
+    const late = fitFrom({ ...PRIOR, placeSdM: 3, delta: { north: 1, east: -1 } });
+    const early = fitFrom({ ...PRIOR, placeSdM: 1.2, delta: { north: 1, east: -1 } });
+    for (const fit of [late, early])
+      for (const deg of [10, 40, 200]) teach(fit, slack(vectorOf(1, deg)), 1.1 + deg / 400, 2);
+    placeKnownTo(late, 9, 1.44);
+    late.state.forEach((value, i) => {
+      expect(value).toBeCloseTo(early.state[i] ?? NaN, 9);
+    });
+    late.cov.forEach((value, i) => {
+      expect(value).toBeCloseTo(early.cov[i] ?? NaN, 9);
+    });
+  });
+
+  it("of a first guess that proves worse is less sure, and may go farther from it", () => {
+    const fit = fitFrom({ ...PRIOR, placeSdM: 1 });
+    for (let i = 0; i < 50; i++) teach(fit, slack({ north: 1, east: 0 }), 20, 1);
+    const before = { sdM: placeSdM(fit), north: fit.state[1] };
+    placeKnownTo(fit, 1, 36);
+    expect(placeSdM(fit)).toBeGreaterThan(before.sdM);
+    for (let i = 0; i < 50; i++) teach(fit, slack({ north: 1, east: 0 }), 20, 1);
+    expect(fit.state[1]).toBeGreaterThan(before.north + 5);
+  });
+
+  it("moves the anchor toward the boat when it digs in, whichever way she lies", () => {
+    const fit = fitFrom(PRIOR);
+    settled(fit, { north: 0, east: -0.5 }, 1.5, 1);
+    expect(fit.state).toEqual([0, expect.closeTo(0, 12), expect.closeTo(-1.5, 12), 0]);
+    expect(fit.guess).toEqual({ north: 0, east: -1.5 });
+    expect([fit.cov[5], fit.cov[10]]).toEqual([9, 10]);
+    const nowhere = fitFrom(PRIOR);
+    settled(nowhere, { north: 0, east: 0 }, 1.5, 1);
+    expect([...nowhere.state, nowhere.cov[5], nowhere.cov[10]]).toEqual([0, 0, 0, 0, 10.625, 10.625]);
   });
 
   it("agrees with the normal equations of Bayesian least squares, from one bearing", () => {

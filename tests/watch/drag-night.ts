@@ -81,6 +81,7 @@ export function riding(): WatchState {
   const anchor = {
     position: ANCHOR,
     uncertaintyM: 2.5,
+    byFix: true,
     sinceMs: START_MS - 600_000,
     depthM: 6,
     onBottom: true,

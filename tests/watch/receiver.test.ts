@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { placedAnew } from "../../src/watch/hold.ts";
-import { receiverFor, receiverNow, unknownReceiver } from "../../src/watch/receiver.ts";
+import { fixSdM, receiverFor, receiverNow, unknownReceiver } from "../../src/watch/receiver.ts";
 import { step } from "../../src/watch/step.ts";
+import { noVelocity } from "../../src/watch/velocity-worth.ts";
 import { pictures, riding, SETTINGS, STILL } from "./drag-night.ts";
 
 /** A receiver watched for a night that wanders so much, one sigma. */
@@ -47,6 +48,35 @@ describe("what is known of a receiver", () => {
     expect(radiusWith(50) - radiusWith(7.5)).toBeCloseTo(0, 6);
   });
 
+  it("draws the circle wider after a circle alarm that the operator calls mistaken, and never too wide", () => {
+    const state = riding();
+    const [picture] = pictures(STILL, 1);
+    const anchor = state.stay.anchor?.position;
+    if (picture === undefined || anchor === undefined) throw new Error("no picture");
+    const first = step(state, picture, SETTINGS);
+    const radiusAfter = (beyondM: number | undefined, at = anchor) => {
+      const drag = placedAnew(structuredClone(first.state.drag), at, beyondM);
+      return step({ ...first.state, drag }, picture, SETTINGS).figures.circle?.radiusM ?? 0;
+    };
+    const radiusM = first.figures.circle?.radiusM ?? 0;
+    expect(radiusAfter(undefined)).toBe(radiusM);
+    expect(radiusAfter(20)).toBeCloseTo(radiusM + 10, 6);
+    expect(radiusAfter(500)).toBeCloseTo(radiusM + 45, 6);
+    expect(radiusAfter(20, { latDeg: anchor.latDeg + 0.001, lonDeg: anchor.lonDeg })).toBe(radiusM);
+  });
+
+  it("takes a living velocity's word for the wander of a fix, never more than how she lies", () => {
+    const profile = known("bus/GP", 2);
+    expect(fixSdM(profile)).toBe(2);
+    expect(fixSdM(unknownReceiver("bus/GP"))).toBeUndefined();
+    const pairs = { count: 50, wayWay: 100, wayGone: 100, goneGone: 110 };
+    const alive = { ...noVelocity(), seconds: 4000, moving: 4000, leastMps: 0.01, pairs, astrayS: 4000 };
+    expect(fixSdM({ ...profile, velocity: { ...alive, astrayVar: 1 } })).toBe(1.5);
+    expect(fixSdM({ ...profile, velocity: { ...alive, astrayVar: 25 } })).toBe(2);
+    expect(fixSdM({ ...unknownReceiver("bus/GP"), velocity: { ...alive, astrayVar: 1 } })).toBe(1.5);
+    expect(fixSdM({ ...unknownReceiver("bus/GP"), velocity: { ...alive, astrayS: 900 } })).toBeUndefined();
+  });
+
   it("learns how far a receiver strays from an alarm that the operator calls mistaken", () => {
     let state = riding();
     for (const picture of pictures({ ...STILL, draggedM: (s) => (s < 900 ? 0 : 25) }, 1300))
@@ -55,7 +85,7 @@ describe("what is known of a receiver", () => {
     if (anchor === undefined) throw new Error("no anchor");
     expect(state.drag.hold?.tier.alarm).toBeDefined();
     const elsewhere = { latDeg: anchor.latDeg + 0.001, lonDeg: anchor.lonDeg };
-    expect(placedAnew(structuredClone(state.drag), elsewhere).receivers[0]?.spread.strayM).toBe(0);
-    expect(placedAnew(state.drag, anchor).receivers[0]?.spread.strayM).toBeGreaterThan(20);
+    expect(placedAnew(structuredClone(state.drag), elsewhere, undefined).receivers[0]?.spread.strayM).toBe(0);
+    expect(placedAnew(state.drag, anchor, undefined).receivers[0]?.spread.strayM).toBeGreaterThan(20);
   });
 });

@@ -7,6 +7,7 @@ import {
   learnBend,
   learnWindow,
   liveliness,
+  strangerShare,
   unknownSpread,
   varianceNow,
   WINDOWS_S,
@@ -66,9 +67,21 @@ describe("learning the wander", () => {
     expect(liveliness(spread)).toBe(1);
     for (let i = 0; i < 300; i++) learnBend(spread, 20, 20, false);
     expect(liveliness(spread)).toBeGreaterThan(8.9);
-    expect(varianceNow(spread, 40)).toBeCloseTo(liveliness(spread) * (spread.variance[0] ?? 0), 6);
+    expect(varianceNow(spread, 40, undefined)).toBeCloseTo(liveliness(spread) * (spread.variance[0] ?? 0), 6);
     for (let i = 0; i < 3000; i++) learnBend(spread, 0, 20, false);
     expect(liveliness(spread)).toBeCloseTo(0.3, 6);
+  });
+
+  it("takes off a stranger's variance what the velocity shows to be the boat's, until she has taught it", () => {
+    const spread = unknownSpread();
+    expect(strangerShare(spread, undefined)).toBe(1);
+    expect(strangerShare(spread, 10)).toBe(1);
+    expect(strangerShare(spread, 1)).toBeCloseTo((1 + 1.69) / 6.25, 9);
+    expect(varianceNow(spread, 40, 1)).toBeCloseTo((spread.variance[0] ?? 0) * strangerShare(spread, 1), 9);
+    for (let i = 0; i < 45; i++) grown(spread, 40);
+    expect(strangerShare(spread, 1)).toBeCloseTo((1 + (1 + 1.69) / 6.25) / 2, 9);
+    for (let i = 0; i < 45; i++) grown(spread, 40);
+    expect(strangerShare(spread, 1)).toBe(1);
   });
 
   it("hands on what it knows to the next night, with less weight", () => {
