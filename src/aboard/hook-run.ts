@@ -1,5 +1,7 @@
 /** One run of a hook's program: no shell, a time limit, and what went wrong in words. */
 import { spawn } from "node:child_process";
+import { access, constants, stat } from "node:fs/promises";
+import { delimiter, join } from "node:path";
 
 /** What a program may need of ours; no more, so that nothing secret or private to the service leaks. */
 const PASSED = ["PATH", "HOME", "USER", "LANG", "TZ", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS"];
@@ -56,9 +58,35 @@ export function runHook(
   return { over, end };
 }
 
+/**
+ * Why a program could not be started by this user, without starting it; undefined: it could. Looked for as it will
+ * be: by its path, or by the path list where it has none.
+ */
+export async function programProblem(
+  program: string,
+  pathList = process.env.PATH ?? "",
+): Promise<string | undefined> {
+  const places = program.includes("/")
+    ? [program]
+    : pathList.split(delimiter).map((place) => join(place === "" ? "." : place, program));
+  let problem = NO_PROGRAM;
+  for (const place of places) {
+    const found = await stat(place).catch(() => undefined);
+    if (found === undefined) continue;
+    const mayRun = found.isFile() && (await access(place, constants.X_OK).then(...YES_OR_NO));
+    if (mayRun) return undefined;
+    problem = MAY_NOT_RUN;
+  }
+  return problem;
+}
+
+const YES_OR_NO = [() => true, () => false] as const;
+const NO_PROGRAM = "there is no such program";
+const MAY_NOT_RUN = "it may not be run: permission denied";
+
 function startProblem(error: Error & { code?: unknown }): string {
-  if (error.code === "ENOENT") return "there is no such program";
-  if (error.code === "EACCES") return "it may not be run: permission denied";
+  if (error.code === "ENOENT") return NO_PROGRAM;
+  if (error.code === "EACCES") return MAY_NOT_RUN;
   return oneLine(error.message);
 }
 

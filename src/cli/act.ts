@@ -37,6 +37,14 @@ export function bodyOf(verb: string, words: readonly string[]): string {
   return ["PRDW", name, value.toFixed(2), unit, ...rest].join(",");
 }
 
+/** A setting is looked at before it is sent: the daemon's answer has one word, and here there is room for the reason. */
+async function checkSetting(verb: string, [key, ...words]: readonly string[]): Promise<void> {
+  if (verb.toUpperCase() !== "SET" || key === undefined || words.length === 0) return;
+  const { problemOf } = await import("../config/in-use.ts");
+  const problem = problemOf(key, words.join(" "));
+  if (problem !== undefined) throw new Problem(`SET refused: ${problem}`, 2);
+}
+
 /** Throws a `Problem`: 2 for words that make no act, 1 when the daemon refuses or is not there. */
 export async function act(
   verb: string,
@@ -44,6 +52,7 @@ export async function act(
   directory: string,
   console: Console,
 ): Promise<void> {
+  await checkSetting(verb, words);
   const text = seal(bodyOf(verb, words));
   const piece = decode(text, { checksum: "required" }).pieces[0];
   const content =

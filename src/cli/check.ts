@@ -1,9 +1,10 @@
 /**
  * `rodeward check`: opens each port as the daemon would, listens for some seconds, and says what is heard and
- * what the watch lacks. It sends nothing.
+ * what the watch lacks. It sends nothing, and runs no hook.
  */
 import { setTimeout as sleep } from "node:timers/promises";
 import { createAboardClock } from "../aboard/clock.ts";
+import { programProblem } from "../aboard/hook-run.ts";
 import { portSettings } from "../aboard/settings.ts";
 import { canBeHeard } from "../aboard/unheard.ts";
 import type { Config, PortConfig } from "../config/schema.ts";
@@ -56,7 +57,19 @@ export async function check(config: Config, file: string, seconds: number, conso
     ...ports.filter((one) => one.fatal).map((one) => `port "${one.settings.name}" cannot start`),
     ...(listener.seen().position === undefined ? ["no position is heard"] : []),
   ];
-  if (problems.length > 0) throw new Problem(`the watch could not run: ${problems.join("; ")}`, 1);
+  const silent = await silentHooks(config);
+  const all = [
+    ...(problems.length > 0 ? [`the watch could not run: ${problems.join("; ")}`] : []),
+    ...(silent.length > 0 ? [`no sound by ${silent.join("; ")}`] : []),
+  ];
+  if (all.length > 0) throw new Problem(all.join("\n"), 1);
+}
+
+/** Hooks whose program cannot be started: nothing else would tell before the night it is needed. */
+async function silentHooks({ hook }: Config): Promise<string[]> {
+  const programs = [...new Set(hook.map(({ run }) => run[0] ?? ""))];
+  const why = await Promise.all(programs.map((program) => programProblem(program)));
+  return programs.flatMap((program, i) => (why[i] === undefined ? [] : [`hook ${program}: ${why[i]}`]));
 }
 
 type LineTaker = (port: PortConfig, text: string) => void;

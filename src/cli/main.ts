@@ -142,6 +142,10 @@ program
       rollerHeightM: given.roller,
       units: unitsOf(given.depth.text),
     };
+    if (config === undefined)
+      console.err(
+        "no configuration: boat and rode are not known, so this is no more than a part; give --config FILE",
+      );
     const input = adviceInput(question, config);
     const advice = adviseRode(input);
     const table = given.table ? ["", ...tableText(input)] : [];

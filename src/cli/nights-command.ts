@@ -72,7 +72,7 @@ export function addNights(program: Command, console: Console, needs: NightsNeeds
   )
     .argument("<id>", "its number", id)
     .option("--margin <length>", "margin of the circle, such as 20m", quantity("length"))
-    .option("--scope <steps>", "scope by wind, such as 0kn=5,20kn=7,30kn=8", scopeTable)
+    .option("--scope <steps>", "scope from each wind on, such as 0kn=5,20kn=7,30kn=8", scopeTable)
     .option("--wind-limit <speed>", "mean wind that is worth a call, such as 20kn", quantity("speed"))
     .option("--gust-limit <speed>", "the same for gusts", quantity("speed"))
     .option("--json", "as a list of pairs", false)

@@ -8,7 +8,7 @@ import { nameNight } from "../nightlog/naming.ts";
 import type { NightLine } from "../nightlog/night-list.ts";
 import { type Night, openReview, type Review } from "../nightlog/review.ts";
 import { NewerLogError } from "../nightlog/schema.ts";
-import { isDamage, logFile } from "../nightlog/store.ts";
+import { isDamage, isRefused, logFile } from "../nightlog/store.ts";
 import { toKn } from "../units/speed.ts";
 import { formatInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
@@ -34,6 +34,8 @@ function whyNot(error: unknown): string {
   if (error instanceof Problem || !(error instanceof Error)) throw error;
   if (error instanceof NewerLogError) return error.message;
   if (!("code" in error)) throw error;
+  if (isRefused(error))
+    return "this user may not: be in the group rodeward, and where the watch is not running, sudo -u rodeward rodeward nights …";
   if (isDamage(error)) return "it is damaged; the daemon sets it aside and begins a new one";
   return error.message;
 }

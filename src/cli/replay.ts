@@ -74,6 +74,10 @@ export async function replay(
   if (heard === 0) throw new Problem(`${named}: empty, no line in it`, 1);
   if (!clock.hasTime()) throw new Problem(`${named}: ${noTime(options.clock)}`, 1);
   const summary = run.end();
+  if (options.config === undefined)
+    console.err(
+      "no configuration: boat and rode are not known, so scope is not watched; --config FILE tells them",
+    );
   console.err(inWords(summary));
   if (options.jsonFile !== undefined) await writeSummary(options.jsonFile, summary);
   return summary;

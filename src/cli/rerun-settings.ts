@@ -34,9 +34,12 @@ export function readSteps(text: string): { ok: true; steps: Step[] } | { ok: fal
     const [windText = "", ratioText = ""] = part.split("=");
     const wind = readQuantity(windText.trim(), "speed");
     const ratio = Number(ratioText);
-    if (!wind.ok) return { ok: false, problem: wind.problem };
     if (!(ratio >= 1 && ratio <= 30))
-      return { ok: false, problem: `"${part}" is no step: write the table like 0kn=5,20kn=7,30kn=8` };
+      return {
+        ok: false,
+        problem: `"${part}" is no step, which is a wind and the scope from there on: write the table like 0kn=5,20kn=7,30kn=8`,
+      };
+    if (!wind.ok) return { ok: false, problem: wind.problem };
     steps.push({ wind: wind.value, ratio });
   }
   return { ok: true, steps: steps.sort((a, b) => a.wind - b.wind) };

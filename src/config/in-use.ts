@@ -40,6 +40,14 @@ export function isSettable(key: string): key is SettingKey {
   return (IN_USE as readonly string[]).includes(key);
 }
 
+/** What is wrong with one value by itself, whatever the rest of the configuration says; undefined: nothing. */
+export function problemOf(key: string, text: string): string | undefined {
+  if (!isSettable(key)) return `${shown(key)} is not set in use; there are ${IN_USE.join(", ")}`;
+  const [section = "", name = ""] = key.split(".");
+  const read = readOne(section, name, text);
+  return read.ok ? undefined : `${key}: ${read.problem}`;
+}
+
 /** @param config is not changed */
 export function setInUse<C extends BoatConfig>(config: C, values: Values): InUse<C> {
   let next = config;

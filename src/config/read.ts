@@ -2,7 +2,7 @@
  * Reading a configuration. In: a file or its text; out: the configuration, or all its problems at once as data,
  * each with the key's path, what was found and what would be right.
  */
-import { existsSync, readFileSync } from "node:fs";
+import { readFileSync, statSync } from "node:fs";
 import { dirname } from "node:path";
 import { parse, TomlError } from "smol-toml";
 import type { z } from "zod";
@@ -17,9 +17,23 @@ export type ReadConfig = { ok: true; config: Config } | { ok: false; problems: s
 /** Where a configuration is looked for when none is named. */
 export const USUAL_FILES = ["rodeward.toml", "/etc/rodeward/rodeward.toml"] as const;
 
-/** The file named, else the first of the usual ones that is there, else undefined. */
-export function findConfig(named: string | undefined): string | undefined {
-  return named ?? USUAL_FILES.find((file) => existsSync(file));
+/** The file named, else the first of the usual ones that is there, or may be, for all that can be seen; else undefined. */
+export function findConfig(
+  named: string | undefined,
+  usual: readonly string[] = USUAL_FILES,
+): string | undefined {
+  return named ?? usual.find(mayBeThere);
+}
+
+/** One that this user may not look for is not passed over: reading it says why. */
+function mayBeThere(file: string): boolean {
+  try {
+    statSync(file);
+    return true;
+  } catch (error) {
+    const code = error instanceof Error && "code" in error ? error.code : undefined;
+    return code !== "ENOENT" && code !== "ENOTDIR";
+  }
 }
 
 export function readConfigFile(file: string): ReadConfig {

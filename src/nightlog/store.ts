@@ -3,7 +3,7 @@
  * written over, and its new name returned. Commits do not wait for the disk: `createSync` brings them there
  * from another thread, so that a slow card keeps no alarm waiting.
  */
-import { existsSync, mkdirSync, renameSync } from "node:fs";
+import { existsSync, mkdirSync, renameSync, statSync } from "node:fs";
 import { type FileHandle, open } from "node:fs/promises";
 import { join } from "node:path";
 import BetterSqlite3, { type Database } from "better-sqlite3";
@@ -38,10 +38,15 @@ export function openForWriting(directory: string): Database {
   }
 }
 
+/** Throws what the file system says where it does not let us look. */
+function isThere(file: string): boolean {
+  return statSync(file, { throwIfNoEntry: false }) !== undefined;
+}
+
 /** Opens for looking; undefined when nothing has been kept yet. A log of an earlier version is migrated first. */
 export function openForReading(directory: string): Database | undefined {
   const file = logFile(directory);
-  if (!existsSync(file)) return undefined;
+  if (!isThere(file)) return undefined;
   const database = new BetterSqlite3(file, { readonly: true, timeout: BUSY_MS });
   if (versionOf(database) === VERSION) return database;
   database.close();
@@ -54,6 +59,15 @@ export function openForNaming(directory: string): Database | undefined {
   openForReading(directory)?.close();
   const file = logFile(directory);
   return existsSync(file) ? new BetterSqlite3(file, { timeout: BUSY_MS }) : undefined;
+}
+
+/**
+ * Is this the error of a file, or of one of its side files, that this user may not open? Even to look, SQLite needs
+ * the side files of a log that nobody has open, and makes them anew.
+ */
+export function isRefused(error: unknown): boolean {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  return /^(EACCES|EPERM|SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM)/.test(code);
 }
 
 /** Is this the error of a file that can never be gone on with? */

@@ -135,6 +135,18 @@ describe("rodeward check", () => {
     );
   });
 
+  test("a hook whose program is not there, or may not be run", async () => {
+    const port = await serverOf(() => bodiesAt(Date.now(), { depthM: 6 }).map(seal), 250);
+    const hooks = ["sh", "/no/such/buzzer", LOG.pathname].map(
+      (program) => `[[hook]]\non = ["alarm"]\nrun = ["${program}"]\n`,
+    );
+    const { code, err } = await checked(boatConfig(client(port) + hooks.join("")), "1");
+    expect(code).toBe(1);
+    expect(err.trim().split("\n").at(-1)).toBe(
+      `no sound by hook /no/such/buzzer: there is no such program; hook ${LOG.pathname}: it may not be run: permission denied`,
+    );
+  });
+
   test("a depth whose reference is not known, a magnetic heading without variation, and noise", async () => {
     const port = await serverOf(
       () => [seal("SDDBT,,f,5.0,M,,F"), seal("HCHDM,265.0,M"), "$SDDBT,,f,5.0,M,,F*00", "garbage"],

@@ -63,6 +63,22 @@ const BAD: readonly [args: string, code: 1 | 2, says: string][] = [
   ["replay river.nmea --speed fast", 2, '"fast" is no speed; give a number of times, or max'],
   ["fly", 2, "unknown command 'fly'"],
   ["check", 2, "no configuration: give --config FILE"],
+  [
+    "act SET watch.margin 25",
+    2,
+    'SET refused: watch.margin: "25" has no unit: did you mean "25 m" or "25 ft"?',
+  ],
+  [
+    "act SET watch.sleep 25",
+    2,
+    'SET refused: "watch.sleep" is not set in use; there are watch.stay, watch.margin',
+  ],
+  [
+    "nights rerun 1 --scope 5",
+    2,
+    '"5" is no step, which is a wind and the scope from there on: write the table like',
+  ],
+  ["nights rerun 1 --scope 5=7", 2, '"5" has no unit: did you mean "5 kn" or "5 m/s"?'],
   ["run --config broken.toml", 2, "broken.toml: line 2, column 13"],
 ];
 

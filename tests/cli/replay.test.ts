@@ -136,6 +136,7 @@ describe("where logs come from", () => {
       json,
     ]);
     expect(ended.code).toBe(0);
+    expect(ended.err).toContain("no configuration: boat and rode are not known, so scope is not watched");
     const summary = JSON.parse(readFileSync(json, "utf8"));
     expect(summary.anchor).not.toBeNull();
     expect(summary.rodeM).toBeNull();

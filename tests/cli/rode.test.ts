@@ -108,3 +108,14 @@ test.each([
   expect(done.stderr.trim().split("\n")).toHaveLength(1);
   expect(done.stderr).toContain(wanted);
 });
+
+test("without a configuration it says that boat and rode are not known", () => {
+  const asked = spawnSync(process.execPath, [join(process.cwd(), PROGRAM), "rode", "--depth", "8m"], {
+    cwd: mkdtempSync(join(tmpdir(), "rodeward-")),
+    encoding: "utf8",
+  });
+  expect(asked.status).toBe(0);
+  expect(asked.stderr).toBe(
+    "no configuration: boat and rode are not known, so this is no more than a part; give --config FILE\n",
+  );
+});

@@ -1,7 +1,8 @@
-import { readdirSync } from "node:fs";
+import { mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { readConfigFile } from "../../src/config/read.ts";
+import { findConfig, readConfigFile } from "../../src/config/read.ts";
 
 const FOLDER = "fixtures/config";
 const names = (start: string) =>
@@ -21,4 +22,20 @@ test.each(names("bad-"))("%s: every problem, one line each", async (name) => {
   );
   const text = problems.map((problem) => `${problem.slice(file.length + 2)}\n`).join("");
   await expect(text).toMatchFileSnapshot(`../../${file.replace(/toml$/, "expected.txt")}`);
+});
+
+test("where none is named: the first that is there; one that cannot be looked at is not passed over", () => {
+  const folder = mkdtempSync(join(tmpdir(), "rodeward-"));
+  const [none, beside, loop, there] = ["none.toml", "there.toml/x.toml", "loop.toml", "there.toml"].map(
+    (name) => join(folder, name),
+  ) as [string, string, string, string];
+  writeFileSync(there, "");
+  symlinkSync(loop, loop);
+  expect(findConfig("named.toml", [there])).toBe("named.toml");
+  expect(findConfig(undefined, [none, beside, there])).toBe(there);
+  expect(findConfig(undefined, [none])).toBeUndefined();
+  // Stands for every reason but absence, such as a folder that only the service may enter.
+  expect(findConfig(undefined, [loop, there])).toBe(loop);
+  expect(readConfigFile(loop)).toMatchObject({ ok: false });
+  rmSync(folder, { recursive: true });
 });

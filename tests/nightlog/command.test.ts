@@ -1,5 +1,5 @@
 import { type SpawnSyncReturns, spawnSync } from "node:child_process";
-import { copyFileSync, readFileSync, writeFileSync } from "node:fs";
+import { chmodSync, copyFileSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import BetterSqlite3 from "better-sqlite3";
 import { beforeAll, expect, test } from "vitest";
@@ -33,6 +33,33 @@ test("before anything is kept, that is what is said", () => {
   const empty = rodeward("list", ...here);
   expect([empty.status, empty.stdout]).toEqual([1, ""]);
   expect(empty.stderr).toContain("no night has been kept yet");
+});
+
+/** Only root can try what another user may do; the program must be readable for that one. */
+const another = { uid: 65534, gid: 65534 };
+const canTry =
+  process.getuid?.() === 0 && spawnSync(process.execPath, [MAIN, "--version"], another).status === 0;
+
+test.skipIf(!canTry)("to a user who may not look, that is what is said, not that there is nothing", () => {
+  const kept = temporary();
+  writeFileSync(logFile(kept), "");
+  const list = () =>
+    spawnSync(process.execPath, [MAIN, "nights", "list", "--directory", kept], {
+      ...another,
+      encoding: "latin1",
+      cwd: "/",
+    });
+  chmodSync(kept, 0o750);
+  expect(list().stderr).toContain("this user may not: be in the group rodeward");
+  // Who may read but not write cannot make the side files that SQLite wants of a log that nobody has open.
+  rmSync(logFile(kept));
+  const database = new BetterSqlite3(logFile(kept));
+  database.pragma("journal_mode = WAL");
+  database.exec("CREATE TABLE t (x)");
+  database.close();
+  chmodSync(kept, 0o755);
+  chmodSync(logFile(kept), 0o644);
+  expect(list().stderr).toContain("sudo -u rodeward rodeward nights");
 });
 
 test("a foreign log is imported, listed, shown, exported and rerun", { timeout: 240_000 }, () => {
