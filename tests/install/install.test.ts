@@ -1,6 +1,6 @@
 /**
  * Installing into a clean root: twice, over an edited configuration, away again; the units as systemd judges them
- * (no systemd runs as the first process here); and the installed program as its own user in a chroot.
+ * (they live in `living.test.ts`); and the installed program as its own user in a chroot.
  */
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
