@@ -25,7 +25,7 @@ const folder = mkdtempSync(join(tmpdir(), "rodeward-living-"));
 const [work, shared] = ["work", "shared"].map((name) => join(folder, name)) as [string, string];
 for (const place of [work, shared]) mkdirSync(place);
 
-/** Everything ends with `unshare`, and that with `timeout`, whatever becomes of the test. */
+/** Everything ends with `unshare`, and that with its time limit, whatever becomes of the test. */
 function inNamespace(forS: number, ...more: string[]): [string, string[]] {
   const namespace = ["unshare", "-Cmpfui", "--kill-child", "--mount-proc", "bash", BOOT, work, CLONE, shared];
   return ["timeout", ["-s", "KILL", String(forS), ...namespace, ...more]];
@@ -59,6 +59,12 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     inside("systemctl", "show", "rodeward", "--value", "-p", property).out.trim();
   const heard = () => inside("cat", "/var/lib/rodeward/heard").out.trim().split("\n");
   const forget = () => inside("rm", "-f", "/var/lib/rodeward/heard");
+  const dropIn = (...lines: string[]) => {
+    const place = "/run/systemd/system/rodeward.service.d";
+    const text = ["[Service]", ...lines].join("\n");
+    inside("sh", "-c", `mkdir -p ${place} && echo "$0" > ${place}/tried.conf`, text);
+    inside("systemctl", "daemon-reload");
+  };
   /** Polls once a quarter of a second; the seconds it took. */
   const until = async (what: () => boolean | Promise<boolean>, withinS: number): Promise<number> => {
     const startMs = Date.now();
@@ -97,7 +103,7 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     const hook = `[[hook]]\non = ["alarm"]\nrun = ${told}\n`;
     const page = `[page]\nlisten = "127.0.0.1:${pagePort}"\n`;
     writeFileSync(join(shared, "rodeward.toml"), boatConfig(port + hook, page));
-    system = spawn(...inNamespace(LIVES_S), { stdio: "ignore" });
+    system = spawn(...inNamespace(LIVES_S), { stdio: "ignore", detached: true });
     const childOf = (pid: string | number | undefined) => {
       try {
         return readFileSync(`/proc/${pid}/task/${pid}/children`, "utf8").trim();
@@ -116,9 +122,9 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
   afterAll(async () => {
     clearInterval(talking);
     bus?.destroy();
-    const ended = new Promise((resolve) => system.on("exit", resolve));
-    system.kill("SIGKILL");
-    await ended;
+    // The whole group: `timeout` cannot pass on a KILL, and `unshare` would live on, with all that is in it.
+    if (system.pid !== undefined) process.kill(-system.pid, "SIGKILL");
+    if (first !== "") await until(() => !existsSync(`/proc/${first}`), 15);
     // The namespace's mounts go with its last process.
     rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 250 });
   }, 20_000);
@@ -154,10 +160,7 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
   });
 
   test("standing still: ended by the watchdog, heard, and started again", { timeout: 90_000 }, async () => {
-    const dropIn =
-      "mkdir -p /run/systemd/system/rodeward.service.d && cd /run/systemd/system/rodeward.service.d";
-    inside("sh", "-c", `${dropIn} && printf '[Service]\\nWatchdogSec=6\\n' > short.conf`);
-    inside("systemctl", "daemon-reload");
+    dropIn("WatchdogSec=6");
     inside("systemctl", "restart", "rodeward");
     const before = shown("MainPID");
     // It lives longer than that while all is well.
@@ -189,5 +192,17 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     // By itself: nobody says start.
     await until(isUp("0"), 30);
     expect((await state()).phase).toBe("riding");
+  });
+
+  test("dead for good: the alarm unit alone is heard, too", { timeout: 60_000 }, async () => {
+    // With Restart=always this systemd never counts a death as final; here the other way is tried by itself.
+    dropIn("Restart=no", "ExecStopPost=");
+    forget();
+    inside("systemctl", "kill", "-s", "KILL", "--kill-whom=main", "rodeward");
+    await until(() => heard().includes("dead unacknowledged"), 20);
+    expect(shown("ActiveState")).toBe("failed");
+    await until(() => inside("systemctl", "is-active", "rodeward-alarm").out.trim() === "inactive", 20);
+    const ended = inside("systemctl", "show", "rodeward-alarm", "--value", "-p", "Result");
+    expect(ended.out.trim()).toBe("success");
   });
 });
