@@ -10,6 +10,8 @@ mount -t tmpfs tmpfs "$work"
 mkdir "$work/up" "$work/wk" "$work/root"
 mount -t overlay overlay -o "lowerdir=/,upperdir=$work/up,workdir=$work/wk" "$work/root"
 cd "$work/root"
+# Before the clone, which may lie in one of them.
+for place in run tmp; do mount -t tmpfs tmpfs $place; done
 mkdir -p ".$clone" shared old
 mount --bind "$clone" ".$clone"
 mount --bind "$shared" shared
@@ -17,7 +19,6 @@ mount -t proc proc proc
 mount --rbind /sys sys
 mount -t cgroup2 cgroup2 sys/fs/cgroup
 mount --rbind /dev dev
-for place in run tmp; do mount -t tmpfs tmpfs $place; done
 # A plain chroot is no root that systemd can make namespaces of users in.
 pivot_root . old
 umount -l old

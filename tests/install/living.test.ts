@@ -104,6 +104,8 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     const page = `[page]\nlisten = "127.0.0.1:${pagePort}"\n`;
     writeFileSync(join(shared, "rodeward.toml"), boatConfig(port + hook, page));
     system = spawn(...inNamespace(LIVES_S), { stdio: "ignore", detached: true });
+    const bootLog = () =>
+      spawnSync("tail", ["-n", "3", join(shared, "install.log")], { encoding: "utf8" }).stdout;
     const childOf = (pid: string | number | undefined) => {
       try {
         return readFileSync(`/proc/${pid}/task/${pid}/children`, "utf8").trim();
@@ -112,6 +114,7 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
       }
     };
     await until(() => {
+      if (system.exitCode !== null) throw new Error(`the boot has failed: ${bootLog()}`);
       first = childOf(childOf(system.pid));
       return first !== "" && readFileSync(`/proc/${first}/comm`, "utf8").trim() === "systemd";
     }, 60);
@@ -123,7 +126,7 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     clearInterval(talking);
     bus?.destroy();
     // The whole group: `timeout` cannot pass on a KILL, and `unshare` would live on, with all that is in it.
-    if (system.pid !== undefined) process.kill(-system.pid, "SIGKILL");
+    if (system.pid !== undefined && system.exitCode === null) process.kill(-system.pid, "SIGKILL");
     if (first !== "") await until(() => !existsSync(`/proc/${first}`), 15);
     // The namespace's mounts go with its last process.
     rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 250 });
