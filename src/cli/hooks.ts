@@ -10,7 +10,7 @@ import { canSoundAlarm } from "../aboard/hooks.ts";
 import { stateDirectory } from "../aboard/state-directory.ts";
 import type { HookConfig } from "../config/hook-schema.ts";
 import { hooksIn } from "../config/hooks-in.ts";
-import { fileProblem, findConfig, readConfig } from "../config/read.ts";
+import { configProblem, findConfig, readConfig } from "../config/read.ts";
 import { formatInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
 import { Problem } from "./problem.ts";
@@ -33,7 +33,7 @@ function configText(named: string | undefined): string {
   try {
     return readFileSync(file, "utf8");
   } catch (error) {
-    throw new Problem(`${file}: ${fileProblem(error)}`, 2);
+    throw new Problem(`${file}: ${configProblem(file, error)}`, 2);
   }
 }
 

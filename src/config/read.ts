@@ -17,22 +17,28 @@ export type ReadConfig = { ok: true; config: Config } | { ok: false; problems: s
 /** Where a configuration is looked for when none is named. */
 export const USUAL_FILES = ["rodeward.toml", "/etc/rodeward/rodeward.toml"] as const;
 
-/** The file named, else the first of the usual ones that is there, or may be, for all that can be seen; else undefined. */
+/**
+ * The file named, else the first of the usual ones that is there, else the last that this user may not look for: reading
+ * it says why. Undefined: there is none. A shell may stand in a folder that is closed to the service's user.
+ */
 export function findConfig(
   named: string | undefined,
   usual: readonly string[] = USUAL_FILES,
 ): string | undefined {
-  return named ?? usual.find(mayBeThere);
+  return (
+    named ??
+    usual.find((file) => isThere(file) === "yes") ??
+    usual.findLast((file) => isThere(file) === "closed")
+  );
 }
 
-/** One that this user may not look for is not passed over: reading it says why. */
-function mayBeThere(file: string): boolean {
+function isThere(file: string): "yes" | "no" | "closed" {
   try {
     statSync(file);
-    return true;
+    return "yes";
   } catch (error) {
     const code = error instanceof Error && "code" in error ? error.code : undefined;
-    return code !== "ENOENT" && code !== "ENOTDIR";
+    return code === "ENOENT" || code === "ENOTDIR" ? "no" : "closed";
   }
 }
 
@@ -41,7 +47,7 @@ export function readConfigFile(file: string): ReadConfig {
   try {
     text = readFileSync(file, "utf8");
   } catch (error) {
-    return { ok: false, problems: [`${file}: ${fileProblem(error)}`] };
+    return { ok: false, problems: [`${file}: ${configProblem(file, error)}`] };
   }
   const read = withTide(readConfig(text), dirname(file));
   return read.ok ? read : { ok: false, problems: read.problems.map((problem) => `${file}: ${problem}`) };
@@ -55,13 +61,20 @@ function withTide(read: ReadConfig, folder: string): ReadConfig {
   return { ok: true, config: { ...read.config, tide: { ...read.config.tide, turns: tide.turns } } };
 }
 
+/** What went wrong with a configuration that was to be read: the service's is for its group, and a person can join. */
+export function configProblem(file: string, error: unknown): string {
+  const isClosed = error instanceof Error && "code" in error && error.code === "EACCES";
+  if (!isClosed || file !== USUAL_FILES[1]) return fileProblem(error);
+  return "permission denied: be in the group rodeward and log in anew, or use sudo -u rodeward";
+}
+
 /** What went wrong with a file that was to be read or written, in words. */
 export function fileProblem(error: unknown, wanted: "readable" | "writable" = "readable"): string {
   switch (error instanceof Error && "code" in error ? error.code : undefined) {
     case "ENOENT":
       return wanted === "readable" ? "no such file" : "no such directory";
     case "EACCES":
-      return `permission denied: it must be ${wanted} for the user rodeward runs as`;
+      return `permission denied: it must be ${wanted} for the user this runs as`;
     case "EISDIR":
       return "is a directory, not a file";
     case "Z_DATA_ERROR":

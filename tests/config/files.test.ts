@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from "no
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { findConfig, readConfigFile } from "../../src/config/read.ts";
+import { configProblem, findConfig, readConfigFile, USUAL_FILES } from "../../src/config/read.ts";
 
 const FOLDER = "fixtures/config";
 const names = (start: string) =>
@@ -24,7 +24,7 @@ test.each(names("bad-"))("%s: every problem, one line each", async (name) => {
   await expect(text).toMatchFileSnapshot(`../../${file.replace(/toml$/, "expected.txt")}`);
 });
 
-test("where none is named: the first that is there; one that cannot be looked at is not passed over", () => {
+test("where none is named: the first that is there; one that cannot be looked at is no reason to say that there is none", () => {
   const folder = mkdtempSync(join(tmpdir(), "rodeward-"));
   const [none, beside, loop, there] = ["none.toml", "there.toml/x.toml", "loop.toml", "there.toml"].map(
     (name) => join(folder, name),
@@ -35,7 +35,16 @@ test("where none is named: the first that is there; one that cannot be looked at
   expect(findConfig(undefined, [none, beside, there])).toBe(there);
   expect(findConfig(undefined, [none])).toBeUndefined();
   // Stands for every reason but absence, such as a folder that only the service may enter.
-  expect(findConfig(undefined, [loop, there])).toBe(loop);
+  expect(findConfig(undefined, [none, loop])).toBe(loop);
+  expect(findConfig(undefined, [loop, there, none])).toBe(there);
   expect(readConfigFile(loop)).toMatchObject({ ok: false });
   rmSync(folder, { recursive: true });
+});
+
+test("who may not read the service's configuration is told how one may", () => {
+  const closed = Object.assign(new Error("closed"), { code: "EACCES" });
+  expect(configProblem(USUAL_FILES[1], closed)).toContain("be in the group rodeward");
+  expect(configProblem("my.toml", closed)).toBe(
+    "permission denied: it must be readable for the user this runs as",
+  );
 });
