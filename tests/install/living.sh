@@ -39,5 +39,6 @@ Requires=basic.target
 UNIT
 bash "$clone/systemd/install.sh" > /shared/install.log 2>&1
 install -m 640 -o root -g rodeward /shared/rodeward.toml /etc/rodeward/rodeward.toml
+touch /shared/installed
 exec env -i container=other PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin \
   /lib/systemd/systemd --unit=living.target --log-target=null > /shared/systemd.log 2>&1
