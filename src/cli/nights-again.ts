@@ -9,9 +9,10 @@ import { seal } from "../nmea/seal.ts";
 import type { Compared } from "../page/night-state.ts";
 import { formatInstant, parseInstant } from "../units/time.ts";
 import type { Console } from "./console.ts";
-import { type ClockChoice, createLogClock } from "./log-clock.ts";
+import { beforeLog, checkLetGo, type LetGoOptions, NO_FIX } from "./let-go.ts";
+import { createLogClock } from "./log-clock.ts";
 import { logLines } from "./log-lines.ts";
-import { needNight, reviewIn } from "./nights.ts";
+import { needNight, needWritable, reviewIn } from "./nights.ts";
 import { Problem } from "./problem.ts";
 import { compared, rerun } from "./rerun.ts";
 import { type Changes, changed } from "./rerun-settings.ts";
@@ -78,12 +79,8 @@ function wordsFor({ key, was, now }: Compared): string {
   return `${at}  the same${shift}${priority}  ${was.priority} ${key}: ${was.text}`;
 }
 
-export interface ImportOptions {
+export interface ImportOptions extends LetGoOptions {
   config: Config;
-  clock: ClockChoice;
-  fromMs: number | undefined;
-  letGoMs: number | undefined;
-  rodeM: number | undefined;
 }
 
 /** Takes logs in as a night. Throws a `Problem` when no anchor was let go in them. */
@@ -93,6 +90,8 @@ export async function importNight(
   options: ImportOptions,
   console: Console,
 ): Promise<void> {
+  checkLetGo(options);
+  needWritable(directory);
   const { config } = options;
   const troubles: string[] = [];
   const log = createNightLog(directory, {
@@ -111,13 +110,24 @@ export async function importNight(
   });
   try {
     const ids = await takeIn(log, files, options, console);
-    if (troubles.length > 0) throw new Problem(`the log could not be written: ${troubles.join("; ")}`, 1);
+    if (troubles.length > 0)
+      throw new Problem(`the night could not be kept: ${troubles.map(wordsOf).join("; ")}`, 1);
     if (ids.size === 0)
-      throw new Problem("no anchor was let go in it; give --let-go TIME (and --rode LENGTH)", 1);
+      throw new Problem(
+        options.letGoMs === undefined
+          ? "no anchor was let go in it; give --let-go TIME (and --rode LENGTH)"
+          : "no night is kept",
+        1,
+      );
     console.out(`kept as night ${[...ids].join(", ")}`);
   } finally {
     await log.close();
   }
+}
+
+/** The words of a fact that the night log tells the watch. */
+function wordsOf(fact: string): string {
+  return /,[01],([^*]*)/.exec(fact)?.[1] ?? fact;
 }
 
 /** Lines between pauses in which the log is written. */
@@ -159,7 +169,7 @@ async function takeIn(
 function createFeeder(log: NightLog, settings: CoreSettings, options: ImportOptions, console: Console) {
   let core: Core | undefined;
   let { letGoMs } = options;
-  let lastMs = 0;
+  let lastMs: number | undefined;
   const feed = (text: string, port: string, atMs: number) => {
     core ??= begin(settings, atMs);
     const advanced = advance(core, { kind: "line", text, port, atMs }, settings);
@@ -174,6 +184,8 @@ function createFeeder(log: NightLog, settings: CoreSettings, options: ImportOpti
   };
   return {
     line(text: string, atMs: number): void {
+      const early = lastMs === undefined ? beforeLog(letGoMs, atMs) : undefined;
+      if (early !== undefined) console.err(early);
       lastMs = atMs;
       // The anchor is marked at a fix: at the first one from that time on.
       if (letGoMs !== undefined && atMs >= letGoMs && core?.last.picture.position !== undefined) {
@@ -184,6 +196,9 @@ function createFeeder(log: NightLog, settings: CoreSettings, options: ImportOpti
       }
       feed(text, "log", atMs);
     },
-    end: () => log.endLog(lastMs),
+    end(): void {
+      if (letGoMs !== undefined) console.err(NO_FIX);
+      log.endLog(lastMs ?? 0);
+    },
   };
 }

@@ -1,8 +1,9 @@
 /** `rodeward nights`: what was kept, as a list, a night, an export; nights replayed and foreign logs taken in. */
 
 import { once } from "node:events";
-import { createWriteStream } from "node:fs";
-import type { Writable } from "node:stream";
+import { accessSync, constants, existsSync } from "node:fs";
+import { writeFile } from "node:fs/promises";
+import { fileProblem } from "../config/read.ts";
 import { type ExportKind, exportOf } from "../nightlog/exports/night-export.ts";
 import { nameNight } from "../nightlog/naming.ts";
 import type { NightLine } from "../nightlog/night-list.ts";
@@ -21,19 +22,35 @@ export function reviewIn(directory: string): Review {
   return review;
 }
 
-/** What SQLite throws, in one line for a person. */
-export function said<T>(file: string, work: () => T): T {
+/** Throws a `Problem` where this user may not write; whatever else is wrong with the log, its writer sees to. */
+export function needWritable(directory: string): void {
+  const file = logFile(directory);
   try {
-    return work();
+    for (const path of [directory, file]) if (existsSync(path)) accessSync(path, constants.W_OK);
   } catch (error) {
-    throw new Problem(`the night log ${file} cannot be read: ${whyNot(error)}`, 1);
+    if (isRefused(error)) throw cannotBe("written", file, error);
   }
 }
 
-function whyNot(error: unknown): string {
+/** What SQLite throws, in one line for a person. */
+export function said<T>(file: string, work: () => T, doing: "read" | "written" = "read"): T {
+  try {
+    return work();
+  } catch (error) {
+    throw cannotBe(doing, file, error);
+  }
+}
+
+function cannotBe(doing: "read" | "written", file: string, error: unknown): Problem {
+  return new Problem(`the night log ${file} cannot be ${doing}: ${whyNot(error, doing)}`, 1);
+}
+
+function whyNot(error: unknown, doing: "read" | "written"): string {
   if (error instanceof Problem || !(error instanceof Error)) throw error;
   if (error instanceof NewerLogError) return error.message;
   if (!("code" in error)) throw error;
+  if (isRefused(error) && doing === "written")
+    return "this user may not; sudo -u rodeward rodeward nights … may";
   if (isRefused(error))
     return "this user may not: be in the group rodeward, and where the watch is not running, sudo -u rodeward rodeward nights …";
   if (isDamage(error)) return "it is damaged; the daemon sets it aside and begins a new one";
@@ -49,7 +66,7 @@ export function needNight(review: Review, id: number): Night {
 
 export function namePlaceOf(directory: string, id: number, name: string): void {
   reviewIn(directory).close();
-  if (!said(logFile(directory), () => nameNight(directory, id, name)))
+  if (!said(logFile(directory), () => nameNight(directory, id, name), "written"))
     throw new Problem(`there is no night ${id}; rodeward nights list shows those there are`, 1);
 }
 
@@ -151,15 +168,27 @@ export async function exportNight(
     const night = needNight(review, id);
     if (kind === "nmea" && night.raw.lines === 0)
       throw new Problem(`night ${id} was kept without its sentences ([log] raw = false)`, 1);
-    const out: Writable = file === undefined ? process.stdout : createWriteStream(file);
     // Latin1 as heard; the other kinds are ASCII but for a place's name.
     const encoding = kind === "nmea" ? "latin1" : "utf8";
-    for (const piece of exportOf(review, night, kind))
-      if (!out.write(piece, encoding)) await once(out, "drain");
-    if (file === undefined) return;
-    out.end();
-    await once(out, "finish");
+    const pieces = exportOf(review, night, kind);
+    if (file !== undefined) await writeExport(file, pieces, encoding);
+    else
+      for (const piece of pieces)
+        if (!process.stdout.write(piece, encoding)) await once(process.stdout, "drain");
   } finally {
     review.close();
+  }
+}
+
+async function writeExport(
+  file: string,
+  pieces: Iterable<string>,
+  encoding: "latin1" | "utf8",
+): Promise<void> {
+  try {
+    await writeFile(file, pieces, encoding);
+  } catch (error) {
+    if (!(error instanceof Error && "syscall" in error)) throw error;
+    throw new Problem(`${file}: the export cannot be written: ${fileProblem(error, "writable")}`, 1);
   }
 }

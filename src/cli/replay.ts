@@ -20,19 +20,16 @@ import { seal, tagBlock } from "../nmea/seal.ts";
 import { encode } from "../nmea/table.ts";
 import { SECOND_MS } from "../units/time.ts";
 import type { Console } from "./console.ts";
-import { type ClockChoice, createLogClock, type StampedLine } from "./log-clock.ts";
+import { beforeLog, checkLetGo, type LetGoOptions, NO_FIX } from "./let-go.ts";
+import { createLogClock, type StampedLine } from "./log-clock.ts";
 import { logLines, nameOf, totalBytes } from "./log-lines.ts";
 import { Problem } from "./problem.ts";
 import { createSummary, inWords, type Summary } from "./summary.ts";
 
-export interface ReplayOptions {
+export interface ReplayOptions extends LetGoOptions {
   config: Config | undefined;
-  clock: ClockChoice;
-  fromMs: number | undefined;
   /** Times real time; undefined: as fast as it goes. */
   speed: number | undefined;
-  letGoMs: number | undefined;
-  rodeM: number | undefined;
   only: OutClass | undefined;
   jsonFile: string | undefined;
   ignoreOperator: boolean;
@@ -50,7 +47,7 @@ export async function replay(
   options: ReplayOptions,
   console: Console,
 ): Promise<Summary> {
-  checkOptions(options);
+  checkLetGo(options);
   if (options.jsonFile !== undefined) await checkWritable(options.jsonFile);
   const settings = coreSettings(options.config, { utc: "given", ignoreOperator: options.ignoreOperator });
   const clock = createLogClock(options.clock, options.fromMs);
@@ -81,14 +78,6 @@ export async function replay(
   console.err(inWords(summary));
   if (options.jsonFile !== undefined) await writeSummary(options.jsonFile, summary);
   return summary;
-}
-
-/** Options that would say nothing where they stand are refused, not passed over. */
-function checkOptions({ clock, fromMs, letGoMs, rodeM }: ReplayOptions): void {
-  if (fromMs !== undefined && clock.kind !== "lines")
-    throw new Problem("--from is the time of the first line for --clock lines:N; give that too", 2);
-  if (rodeM !== undefined && letGoMs === undefined)
-    throw new Problem("--rode is what is out at --let-go TIME; give that too", 2);
 }
 
 /** Before the work, not after it. */
@@ -123,7 +112,7 @@ function isNothing(text: string): boolean {
   return text.trim() === "" || text.startsWith("#");
 }
 
-function noTime(clock: ClockChoice): string {
+function noTime(clock: LetGoOptions["clock"]): string {
   if (clock.kind === "lines") return "no date in it to start from; give --from TIME";
   return "no usable time in it; try --clock lines:N (N lines a second) with --from TIME";
 }
@@ -137,6 +126,9 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
   let startedMs = 0;
   let letGoMs = options.letGoMs;
 
+  const sayIf = (words: string | undefined): void => {
+    if (words !== undefined) console.err(words);
+  };
   const write = (out: readonly Out[]): void => {
     for (const one of out) {
       if (options.only !== undefined && one.class !== options.only) continue;
@@ -172,6 +164,7 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
       if (waitMs > 0) await sleep(waitMs);
     },
     line(text: string, atMs: number): void {
+      if (firstMs === undefined) sayIf(beforeLog(letGoMs, atMs));
       firstMs ??= atMs;
       lastMs = atMs;
       // The anchor is marked at a fix: at the first one from that time on.
@@ -181,7 +174,7 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
     },
     end(): Summary {
       if (lastMs !== undefined) feed({ kind: "tick", atMs: lastMs + SECOND_MS });
-      if (letGoMs !== undefined) console.err("--let-go: no fix from that time on, so no anchor was let go");
+      if (letGoMs !== undefined) console.err(NO_FIX);
       return maker.summary(core, firstMs, lastMs);
     },
   };

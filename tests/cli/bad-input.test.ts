@@ -16,6 +16,7 @@ copyFileSync(river, join(here, "plain.nmea.gz"));
 copyFileSync(join(logs, "gpsd-sounder-dbt.nmea"), join(here, "no-date.nmea"));
 copyFileSync(river, join(here, "river.nmea"));
 file("bad.toml", '[rode]\nchain = 8\nrope = "60 m"\n');
+file("good.toml", '[rode]\nchain = "8 m"\nrope = "60 m"\n');
 file("key.toml", '[boat]\nlenght = "9 m"\n[rode]\nchain = "8 m"\nrope = "60 m"\n');
 file("broken.toml", '[rode]\nchain = "8 m\n');
 
@@ -59,6 +60,12 @@ const BAD: readonly [args: string, code: 1 | 2, says: string][] = [
   ],
   ["replay river.nmea --let-go 2006-09-16T19:41Z --rode 30kn", 2, '"kn" is no unit of a length'],
   ["replay river.nmea --rode 30m", 2, "--rode is what is out at --let-go TIME"],
+  ["nights import river.nmea --rode 30m --config good.toml", 2, "--rode is what is out at --let-go TIME"],
+  [
+    "nights import river.nmea --from 2006-09-16T19:41Z --config good.toml",
+    2,
+    "--from is the time of the first",
+  ],
   ["replay river.nmea --only rodes", 2, '"rodes" is no class; there are alerts, anchor, rode, acts'],
   ["replay river.nmea --speed fast", 2, '"fast" is no speed; give a number of times, or max'],
   ["fly", 2, "unknown command 'fly'"],

@@ -3,7 +3,7 @@ import { chmodSync, copyFileSync, readFileSync, rmSync, writeFileSync } from "no
 import { join } from "node:path";
 import BetterSqlite3 from "better-sqlite3";
 import { beforeAll, expect, test } from "vitest";
-import { logFile } from "../../src/nightlog/store.ts";
+import { logFile, openForWriting } from "../../src/nightlog/store.ts";
 import { tagBlock } from "../../src/nmea/seal.ts";
 import { rehearsalConfig } from "../../src/rehearsal/boat-settings.ts";
 import { boatInputs, START_MS, wander } from "./boat-lines.ts";
@@ -61,6 +61,44 @@ test.skipIf(!canTry)("to a user who may not look, that is what is said, not that
   chmodSync(logFile(kept), 0o644);
   expect(list().stderr).toContain("sudo -u rodeward rodeward nights");
 });
+
+test.skipIf(!canTry)(
+  "to a user who may look but not write, naming and importing say so, and keep nothing",
+  () => {
+    const kept = temporary();
+    copyFileSync(join(import.meta.dirname, "../../fixtures/nightlog/v2.sqlite"), logFile(kept));
+    // Held open, as by the watch: then it can be read.
+    openForWriting(kept).close();
+    const held = new BetterSqlite3(logFile(kept));
+    held.prepare("SELECT count(*) FROM nights").get();
+    for (const path of [kept, ...["", "-shm", "-wal"].map((end) => logFile(kept) + end)])
+      chmodSync(path, 0o755);
+    const own = temporary();
+    copyFileSync(log, join(own, "foreign.nmea"));
+    copyFileSync(config, join(own, "rodeward.toml"));
+    chmodSync(own, 0o755);
+    const asAnother = (...words: string[]) =>
+      spawnSync(process.execPath, [MAIN, "nights", ...words, "--directory", kept], {
+        ...another,
+        encoding: "latin1",
+        cwd: own,
+      });
+    expect(asAnother("list").stdout).toMatch(/^1 /m);
+    const refusal = `the night log ${logFile(kept)} cannot be written: this user may not; sudo -u rodeward rodeward nights … may\n`;
+    for (const words of [
+      ["name", "1", "Home"],
+      ["import", "foreign.nmea", "--let-go", timeOf(300)],
+    ]) {
+      const tried = asAnother(...words);
+      expect([tried.status, tried.stdout, Buffer.from(tried.stderr, "latin1").toString()]).toEqual([
+        1,
+        "",
+        refusal,
+      ]);
+    }
+    held.close();
+  },
+);
 
 test("a foreign log is imported, listed, shown, exported and rerun", { timeout: 240_000 }, () => {
   const without = rodeward("import", log, ...here, "--config", config);
@@ -171,6 +209,29 @@ test("a log that cannot be read is said in one line", () => {
   }
 });
 
+test("a let go outside the log is said", { timeout: 60_000 }, () => {
+  const own = temporary();
+  const at = (second: number, ...words: string[]) =>
+    rodeward("import", log, "--directory", own, "--config", config, "--let-go", timeOf(second), ...words);
+  const late = at(2000);
+  expect([late.status, late.stdout, late.stderr]).toEqual([
+    1,
+    "",
+    "--let-go: no fix from that time on, so no anchor was let go\nno night is kept\n",
+  ]);
+  const early = at(-3600);
+  expect([early.status, early.stdout]).toEqual([0, "kept as night 1\n"]);
+  expect(early.stderr).toMatch(
+    /^--let-go \S+ is before the log, which begins \S+: let go at its first fix\n$/,
+  );
+  const inReplay = spawnSync(
+    process.execPath,
+    [MAIN, "replay", log, "--config", config, "--let-go", timeOf(-3600), "--only", "acts"],
+    { encoding: "latin1", cwd: directory },
+  );
+  expect(inReplay.stderr).toContain(early.stderr);
+});
+
 test("what is asked wrongly is said in a line", () => {
   const none = rodeward("show", "99", ...here);
   expect([none.status, none.stderr]).toEqual([
@@ -178,6 +239,11 @@ test("what is asked wrongly is said in a line", () => {
     "there is no night 99; rodeward nights list shows those there are\n",
   ]);
   expect(rodeward("export", "1", "--as", "kml", ...here).status).toBe(2);
+  const nowhere = rodeward("export", "1", "--as", "gpx", "--out", "nowhere/x.gpx", ...here);
+  expect([nowhere.status, nowhere.stderr]).toEqual([
+    1,
+    "nowhere/x.gpx: the export cannot be written: no such directory\n",
+  ]);
   expect(rodeward("show", "one", ...here).status).toBe(2);
   const bad = join(directory, "bad.toml");
   writeFileSync(bad, "[rode]\n");
