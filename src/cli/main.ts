@@ -130,6 +130,8 @@ program
   .option("--table", "depth by wind", false)
   .option("--json", "one object", false)
   .action(async (given) => {
+    if (given.gust < (given.wind ?? 0))
+      throw new Problem("--gust is less than --wind, the mean that it goes above", 2);
     const { adviseRode } = await import("../tackle/rode-advice.ts");
     const { adviceInput, asJson, report, tableText, unitsOf } = await import("./rode.ts");
     const config = (await configFor(given.config))?.config;

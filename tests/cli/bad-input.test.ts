@@ -68,6 +68,11 @@ const BAD: readonly [args: string, code: 1 | 2, says: string][] = [
   ],
   ["replay river.nmea --only rodes", 2, '"rodes" is no class; there are alerts, anchor, rode, acts'],
   ["replay river.nmea --speed fast", 2, '"fast" is no speed; give a number of times, or max'],
+  ["rode --depth -3m", 2, '"-3m" is negative; give a length of 0 or more'],
+  ["rode --depth 3m --tide-rise -9m", 2, '"-9m" is negative; give a length of 0 or more'],
+  ["rode --depth 3m --wind -5kn", 2, '"-5kn" is negative; give a speed of 0 or more'],
+  ["rode --depth 3m --wind 10kn --gust 5kn", 2, "--gust is less than --wind"],
+  ["nights rerun 1 --margin -5m", 2, '"-5m" is negative; give a length of 0 or more'],
   ["fly", 2, "unknown command 'fly'"],
   ["check", 2, "no configuration: give --config FILE"],
   [
