@@ -5,6 +5,7 @@
 import { setTimeout as sleep } from "node:timers/promises";
 import { createAboardClock } from "../aboard/clock.ts";
 import { programProblem } from "../aboard/hook-run.ts";
+import { canSoundAlarm } from "../aboard/hooks.ts";
 import { portSettings } from "../aboard/settings.ts";
 import { canBeHeard } from "../aboard/unheard.ts";
 import type { Config, PortConfig } from "../config/schema.ts";
@@ -40,7 +41,12 @@ export async function check(config: Config, file: string, seconds: number, conso
   await sleep(seconds * SECOND_MS);
   clearInterval(ticks);
   listener.tick();
-  const hearers = ports.filter(hears).map(({ settings }) => settings.name);
+  const hooks = await hookPrograms(config);
+  const sounding = hooks.filter(({ why, sounds }) => why === undefined && sounds);
+  const hearers = [
+    ...ports.filter(hears).map(({ settings }) => settings.name),
+    ...sounding.map(({ program }) => `hook ${program}`),
+  ];
   for (const line of portLines(ports)) console.out(line);
   console.out("");
   for (const line of heardTable(account, ports, seconds)) console.out(line);
@@ -57,19 +63,33 @@ export async function check(config: Config, file: string, seconds: number, conso
     ...ports.filter((one) => one.fatal).map((one) => `port "${one.settings.name}" cannot start`),
     ...(listener.seen().position === undefined ? ["no position is heard"] : []),
   ];
-  const silent = await silentHooks(config);
+  const silent = hooks.filter(({ why }) => why !== undefined);
   const all = [
     ...(problems.length > 0 ? [`the watch could not run: ${problems.join("; ")}`] : []),
-    ...(silent.length > 0 ? [`no sound by ${silent.join("; ")}`] : []),
+    ...(silent.length > 0
+      ? [`no sound by ${silent.map(({ program, why }) => `hook ${program}: ${why}`).join("; ")}`]
+      : []),
   ];
   if (all.length > 0) throw new Problem(all.join("\n"), 1);
 }
 
-/** Hooks whose program cannot be started: nothing else would tell before the night it is needed. */
-async function silentHooks({ hook }: Config): Promise<string[]> {
+interface HookProgram {
+  program: string;
+  /** Why it cannot be started: nothing else would tell before the night it is needed. */
+  why: string | undefined;
+  /** Is it for alarms? */
+  sounds: boolean;
+}
+
+function hookPrograms({ hook }: Config): Promise<HookProgram[]> {
   const programs = [...new Set(hook.map(({ run }) => run[0] ?? ""))];
-  const why = await Promise.all(programs.map((program) => programProblem(program)));
-  return programs.flatMap((program, i) => (why[i] === undefined ? [] : [`hook ${program}: ${why[i]}`]));
+  return Promise.all(
+    programs.map(async (program) => ({
+      program,
+      why: await programProblem(program),
+      sounds: hook.some((one) => one.run[0] === program && canSoundAlarm(one)),
+    })),
+  );
 }
 
 type LineTaker = (port: PortConfig, text: string) => void;

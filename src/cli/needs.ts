@@ -58,7 +58,7 @@ export function seeing(seen: Seen, core: Core): Seen {
   };
 }
 
-/** @param hearers ports by which an alarm could be heard at this moment */
+/** @param hearers ports and hooks by which an alarm could be heard at this moment */
 export function needsOf(seen: Seen, config: Config, hearers: readonly string[]): Need[] {
   return [
     met("position", seen.position, positionInWords, "no watch can be kept: neither circle nor drag"),

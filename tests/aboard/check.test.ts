@@ -140,8 +140,11 @@ describe("rodeward check", () => {
     const hooks = ["sh", "/no/such/buzzer", LOG.pathname].map(
       (program) => `[[hook]]\non = ["alarm"]\nrun = ["${program}"]\n`,
     );
-    const { code, err } = await checked(boatConfig(client(port) + hooks.join("")), "1");
+    const quiet = '[[hook]]\non = ["caution"]\nrun = ["true"]\n';
+    const { code, out, err } = await checked(boatConfig(client(port) + hooks.join("") + quiet), "1");
     expect(code).toBe(1);
+    // One that could sound is somebody who would hear an alarm, as aboard.
+    expect(row(out, "somebody").trim()).toMatch(/^somebody to hear alarms +hook sh$/);
     expect(err.trim().split("\n").at(-1)).toBe(
       `no sound by hook /no/such/buzzer: there is no such program; hook ${LOG.pathname}: it may not be run: permission denied`,
     );
