@@ -5,6 +5,7 @@ import { seal } from "../nmea/seal.ts";
 import { decode } from "../nmea/table.ts";
 import { type QuantityKind, readQuantity } from "../units/quantity.ts";
 import { MPS_PER_KN } from "../units/speed.ts";
+import { rightForm } from "./act-words.ts";
 import type { Console } from "./console.ts";
 import { Problem } from "./problem.ts";
 
@@ -25,11 +26,19 @@ const REASONS: Readonly<Record<string, string>> = {
   rode: "more than the rode aboard",
 };
 
+function reasonInWords(verb: string, reason: string): string {
+  if (verb.toUpperCase() === "UNDO" && reason === "phase")
+    return "no act of the last minute is left to take back";
+  return REASONS[reason] ?? reason;
+}
+
 /** The body of the sentence for the words of the command line, such as `RODE 35m` or `PLACE 065 T 12 M`. */
 export function bodyOf(verb: string, words: readonly string[]): string {
   const name = verb.toUpperCase();
   const kind = WITH_UNITS[name];
   const [first, ...rest] = words;
+  // A value of two words, such as `25 m`, is one place of the sentence.
+  if (name === "SET" && first !== undefined) return ["PRDW", name, first, rest.join(" ")].join(",");
   if (kind === undefined || first === undefined) return ["PRDW", name, ...words].join(",");
   const read = readQuantity(first, kind);
   if (!read.ok) throw new Problem(`${name}: ${read.problem}`, 2);
@@ -58,7 +67,7 @@ export async function act(
   const content =
     piece?.kind === "sentence" && piece.sentence.id === "PRDW" ? piece.sentence.content : undefined;
   if (content?.order === undefined)
-    throw new Problem(`"${[verb, ...words].join(" ")}" is no act that is understood`, 2);
+    throw new Problem(`"${[verb, ...words].join(" ")}" is no act that is understood; ${rightForm(verb)}`, 2);
   const answer = await askDaemon(join(directory, "act.sock"), text).catch((error: Error) => {
     throw new Problem(error.message, 1);
   });
@@ -67,5 +76,5 @@ export async function act(
     said?.kind === "sentence" && said.sentence.id === "PRDW" ? said.sentence.content?.order : undefined;
   if (order?.verb === "ACK") return console.out(`${verb.toUpperCase()} taken`);
   const reason = order?.verb === "NAK" ? (order.reason ?? "") : "";
-  throw new Problem(`${verb.toUpperCase()} refused: ${REASONS[reason] ?? reason}`, 1);
+  throw new Problem(`${verb.toUpperCase()} refused: ${reasonInWords(verb, reason)}`, 1);
 }

@@ -4,6 +4,7 @@ import { createRequire } from "node:module";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import type { QuantityKind } from "../units/quantity.ts";
 import { parseInstant } from "../units/time.ts";
+import { actHelp } from "./act-words.ts";
 import { configFor, directoryFor, needConfig } from "./config-for.ts";
 import { readClockChoice } from "./log-clock.ts";
 import { addNights } from "./nights-command.ts";
@@ -182,6 +183,7 @@ program
   .command("act")
   .description("gives an act to the running daemon, such as: act RODE 35m")
   .argument("<verb>", "LETGO, RODE, BROUGHTUP, WEIGH, AWEIGH, …")
+  .addHelpText("after", () => `\n${actHelp()}`)
   .argument("[words...]", "what the verb takes")
   .option("--config <file>", "the boat's configuration")
   .action(async (verb: string, words: string[], given) => {

@@ -75,6 +75,8 @@ const BAD: readonly [args: string, code: 1 | 2, says: string][] = [
   ["nights rerun 1 --margin -5m", 2, '"-5m" is negative; give a length of 0 or more'],
   ["fly", 2, "unknown command 'fly'"],
   ["check", 2, "no configuration: give --config FILE"],
+  ["act RODE", 2, '"RODE" is no act that is understood; write it like: act RODE 35m'],
+  ["act PLACE 065 12", 2, "write it like: act PLACE 065 T 12 M"],
   [
     "act SET watch.margin 25",
     2,
