@@ -4,10 +4,11 @@ import { openLifeSigns } from "../aboard/life-signs.ts";
 import { openLog } from "../aboard/log-destination.ts";
 import { openServiceManager } from "../aboard/service-manager.ts";
 import { stateDirectory } from "../aboard/state-directory.ts";
+import { fileProblem } from "../config/read.ts";
 import type { Config } from "../config/schema.ts";
 import { startDaemon } from "../daemon.ts";
 import type { Console } from "./console.ts";
-import { told } from "./problem.ts";
+import { Problem, told } from "./problem.ts";
 
 export const CAUTION =
   "An aid, not a substitute for a watch-keeper; not a certified alarm system. Keep a look-out.";
@@ -20,7 +21,9 @@ export async function run(config: Config, file: string, console: Console): Promi
     else log.warn({ why }, "the service manager cannot be told");
   });
   const directory = stateDirectory(config.log.directory, process.env);
-  const daemon = await startDaemon({ config, configFile: file, stateDirectory: directory, log }).catch(told);
+  const daemon = await startDaemon({ config, configFile: file, stateDirectory: directory, log })
+    .catch((error) => toldOfState(error, directory))
+    .catch(told);
   console.err(`${CAUTION}\npage: ${daemon.pageUrl ?? "none yet"}\nstate: ${directory}`);
   if (daemon.firstPin !== undefined)
     console.err(`PIN for acting from the page: ${daemon.firstPin} (shown this once)`);
@@ -35,4 +38,14 @@ export async function run(config: Config, file: string, console: Console): Promi
   log.info({ signal }, "stopping");
   signs.close();
   await Promise.all([manager.stopping(), daemon.stop()]);
+}
+
+/** Whoever starts it as another user than the one the directory belongs to is told which directory. */
+function toldOfState(error: unknown, directory: string): never {
+  const { path, address = path } = error as { path?: unknown; address?: unknown };
+  if (typeof address !== "string" || !address.startsWith(directory)) throw error;
+  throw new Problem(
+    `the state directory ${directory} cannot be used: ${fileProblem(error, "writable")} (log.directory names another)`,
+    1,
+  );
 }

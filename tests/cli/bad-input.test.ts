@@ -17,6 +17,7 @@ copyFileSync(join(logs, "gpsd-sounder-dbt.nmea"), join(here, "no-date.nmea"));
 copyFileSync(river, join(here, "river.nmea"));
 file("bad.toml", '[rode]\nchain = 8\nrope = "60 m"\n');
 file("good.toml", '[rode]\nchain = "8 m"\nrope = "60 m"\n');
+file("stateless.toml", '[rode]\nchain = "8 m"\nrope = "60 m"\n[log]\ndirectory = "/dev/null/state"\n');
 file("key.toml", '[boat]\nlenght = "9 m"\n[rode]\nchain = "8 m"\nrope = "60 m"\n');
 file("broken.toml", '[rode]\nchain = "8 m\n');
 
@@ -93,6 +94,11 @@ const BAD: readonly [args: string, code: 1 | 2, says: string][] = [
     '"5" is no step, which is a wind and the scope from there on: write the table like',
   ],
   ["nights rerun 1 --scope 5=7", 2, '"5" has no unit: did you mean "5 kn" or "5 m/s"?'],
+  [
+    "run --config stateless.toml",
+    1,
+    "the state directory /dev/null/state cannot be used: ENOTDIR: not a directory",
+  ],
   ["run --config broken.toml", 2, "broken.toml: line 2, column 13"],
 ];
 
