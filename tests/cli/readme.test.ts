@@ -21,3 +21,10 @@ test.each(examples())("the README tells the truth: rodeward $command", ({ comman
   });
   expect(out).toBe(shown);
 });
+
+test("the command that the README gives for a clone is there, from any folder", () => {
+  const given = /^ {4}.*(alias rodeward=.*)$/m.exec(readFileSync("README.md", "utf8"))?.[1] ?? "false";
+  // Aliases are taken from the line after the one that makes them.
+  const script = `shopt -s expand_aliases\n${given}\ncd /\nrodeward --version\n`;
+  expect(execFileSync("bash", ["-c", script], { encoding: "utf8" })).toMatch(/^\d+\.\d+\.\d+\n$/);
+});
