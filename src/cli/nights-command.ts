@@ -30,7 +30,9 @@ function scopeTable(text: string) {
 
 export function addNights(program: Command, console: Console, needs: NightsNeeds): void {
   const id = (text: string) => needs.whole(text, 1e9, "night; nights list shows their numbers");
-  const nights = program.command("nights").description("the nights kept: list, show, export, rerun, import");
+  const nights = program
+    .command("nights")
+    .description("the nights kept: list, show, export, name, rerun, import");
   const one = (name: string, about: string) =>
     nights
       .command(name)
