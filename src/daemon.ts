@@ -27,7 +27,7 @@ import { retried } from "./aboard/retried.ts";
 import { sendAll } from "./aboard/sender.ts";
 import { portSettings } from "./aboard/settings.ts";
 import { openSettingsFile } from "./aboard/settings-file.ts";
-import { openShell } from "./aboard/shell.ts";
+import { openShell, shellFile } from "./aboard/shell.ts";
 import { stateOf } from "./aboard/state-of.ts";
 import { createTrack } from "./aboard/track.ts";
 import { canBeHeard } from "./aboard/unheard.ts";
@@ -142,7 +142,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     listeners.push(isolated("settings", log, ({ core }) => tuned.take(core)));
     if (options.watch !== undefined) listeners.push(isolated("watcher", log, options.watch));
 
-    const shell = await openShell(join(stateDirectory, "act.sock"), (text) =>
+    const shell = await openShell(shellFile(stateDirectory), (text) =>
       answerTo(takeLine(text, "shell", clock.nowMs())),
     );
     cleanUps.push({ name: "shell", run: () => shell.close() });

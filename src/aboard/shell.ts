@@ -4,6 +4,7 @@
  */
 import { chmodSync, existsSync, unlinkSync } from "node:fs";
 import { connect, createServer, type Socket } from "node:net";
+import { join } from "node:path";
 import { createSplitter } from "../ports/line-splitter.ts";
 
 export interface Shell {
@@ -49,7 +50,13 @@ export async function openShell(file: string, answer: (text: string) => string):
   };
 }
 
-function isAlive(file: string): Promise<boolean> {
+/** Where a daemon listens that keeps its state in this directory. */
+export function shellFile(stateDirectory: string): string {
+  return join(stateDirectory, "act.sock");
+}
+
+/** Does a daemon listen there? Nothing is said to it. False where one may not look. */
+export function isAlive(file: string): Promise<boolean> {
   return new Promise((resolve) => {
     const probe = connect(file, () => {
       probe.destroy();

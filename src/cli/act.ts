@@ -1,6 +1,5 @@
 /** `rodeward act VERB …`: gives an act to the running daemon. */
-import { join } from "node:path";
-import { askDaemon } from "../aboard/shell.ts";
+import { askDaemon, shellFile } from "../aboard/shell.ts";
 import { seal } from "../nmea/seal.ts";
 import { decode } from "../nmea/table.ts";
 import { type QuantityKind, readQuantity } from "../units/quantity.ts";
@@ -68,7 +67,7 @@ export async function act(
     piece?.kind === "sentence" && piece.sentence.id === "PRDW" ? piece.sentence.content : undefined;
   if (content?.order === undefined)
     throw new Problem(`"${[verb, ...words].join(" ")}" is no act that is understood; ${rightForm(verb)}`, 2);
-  const answer = await askDaemon(join(directory, "act.sock"), text).catch((error: Error) => {
+  const answer = await askDaemon(shellFile(directory), text).catch((error: Error) => {
     throw new Problem(error.message, 1);
   });
   const said = decode(answer, { checksum: "required" }).pieces[0];

@@ -7,6 +7,7 @@ import { createAboardClock } from "../aboard/clock.ts";
 import { programProblem } from "../aboard/hook-run.ts";
 import { canSoundAlarm } from "../aboard/hooks.ts";
 import { portSettings } from "../aboard/settings.ts";
+import { isAlive, shellFile } from "../aboard/shell.ts";
 import { stateDirectoryFromShell } from "../aboard/state-directory.ts";
 import { canBeHeard } from "../aboard/unheard.ts";
 import type { Config, PortConfig } from "../config/schema.ts";
@@ -22,7 +23,6 @@ import type { Console } from "./console.ts";
 import { type Account, createAccount, type HeardRow } from "./heard.ts";
 import { NOTHING_SEEN, needsOf, seeing } from "./needs.ts";
 import { Problem } from "./problem.ts";
-import { isWatchRunning } from "./running.ts";
 
 interface Checked {
   config: PortConfig;
@@ -39,7 +39,7 @@ export async function check(config: Config, file: string, seconds: number, conso
   const listener = createListener(config, account);
   const ports = await Promise.all(config.port.map((port) => open(port, listener.line)));
   console.err(`${file}: no problem found in it; listening for ${seconds} s`);
-  if (await isWatchRunning(stateDirectoryFromShell(config.log.directory, process.env)))
+  if (await isAlive(shellFile(stateDirectoryFromShell(config.log.directory, process.env))))
     console.err(
       "the watch is running and holds ports that are in use here: look at the table of ports in its page, or stop it first",
     );

@@ -13,7 +13,7 @@ import { lieFor } from "./drag-test.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Anchor, Stay } from "./state.ts";
 
-/** Rode told is good to 5 %, and the rest of the reach to a metre (the study's prior). */
+/** Rode told is good to 5 %; the rest of the reach to this, for she lies inside of it oftener than out (a judgement). */
 const RODE_SHARE = 0.05;
 const REST_M = 1.8;
 const MOST_SHARE = 0.1;

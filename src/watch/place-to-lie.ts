@@ -1,7 +1,9 @@
 /** Fine-tuning over a wished place: how much more rode would put the stern on it. In: stay, picture; out: metres. */
+
 import type { Picture } from "../instruments/picture.ts";
 import { toRad, turnDeg } from "../units/angle.ts";
 import { bearingDeg, distanceM } from "../units/position.ts";
+import { FIX_M } from "./anchor-position.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Stay } from "./state.ts";
 
@@ -14,7 +16,6 @@ const LEAST_M = 2;
 const MOST_M = 25;
 /** Farther aside than this no rode brings her there. */
 const ASIDE_M = 8;
-const FIX_M = 2.5;
 
 /** Undefined when she lies on it, or veering would not bring her there. */
 export function toPlaceOf(

@@ -2,9 +2,11 @@
  * Rode out by what is known of it: told, counted, the splice, and always the lower bound from geometry. In: the
  * stay, range, heights; out: value, source, uncertainty, the bound, and whether they contradict each other.
  */
+
 import type { Picture } from "../instruments/picture.ts";
 import { distanceM } from "../units/position.ts";
 import { SECOND_MS } from "../units/time.ts";
+import { FIX_M } from "./anchor-position.ts";
 import type { Heights } from "./ground.ts";
 import type { Memory } from "./memory.ts";
 import type { WatchSettings } from "./settings.ts";
@@ -27,8 +29,6 @@ export interface RodeKnown {
 /** Marks wear and slip: 5 % (detection study's operator). A counter: 3 %, a judgement. */
 const SHARE = { told: 0.05, counted: 0.03, splice: 0.02 } as const;
 const LEAST_UNCERTAINTY_M = 1;
-/** Wander of a receiver that is not known yet, one sigma. */
-const FIX_M = 2.5;
 const CONTRADICTED_MS = 15 * SECOND_MS;
 /** Stretch allowed before a length is called too short. */
 const STRETCH = 0.03;

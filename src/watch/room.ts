@@ -2,11 +2,13 @@
  * Room to swing and to drag. In: the anchor, the KEEPOFF marks, the boat; out: the most rode whose stern circle
  * stays clear of every mark, and how far and how long it is to the nearest one to leeward.
  */
+
 import type { Picture } from "../instruments/picture.ts";
 import { sternRadiusM } from "../tackle/swing.ts";
 import { toRad, turnDeg } from "../units/angle.ts";
 import { bearingDeg, distanceM } from "../units/position.ts";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import { FIX_M } from "./anchor-position.ts";
 import type { Heights } from "./ground.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { Anchor, KeepOff, Stay } from "./state.ts";
@@ -100,7 +102,6 @@ function leewardOf(
   return nearest;
 }
 
-const FIX_M = 2.5;
 const SPEED_OVER_MS = 60 * SECOND_MS;
 /** A line through a minute of a good receiver's fixes, one sigma. */
 const SPEED_SD_MPS = 0.02;

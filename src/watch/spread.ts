@@ -107,11 +107,10 @@ const SURGE_SD_M = 1.3;
  * What is left of a stranger's variance when its velocity shows how far it goes astray: the rest is the boat. As
  * she teaches, it matters less and less. `astrayM` undefined: the velocity shows nothing.
  */
-export function strangerShare({ weightS }: Spread, astrayM: number | undefined): number {
+export function strangerShare(spread: Spread, astrayM: number | undefined): number {
   if (astrayM === undefined) return 1;
-  const stranger = Math.max(0, 1 - (weightS - PRIOR_S) / LEARNT_S);
   const share = Math.min(1, (astrayM ** 2 + SURGE_SD_M ** 2) / PRIOR_SD_M ** 2);
-  return 1 - stranger * (1 - share);
+  return 1 - (1 - knownShare(spread)) * (1 - share);
 }
 
 const CALMER = 0.3;
@@ -121,8 +120,7 @@ const LIVELIER = 9;
 
 /** By how much the variance now exceeds the learnt one. */
 export function liveliness(spread: Spread): number {
-  const known = Math.min(1, Math.max(0, (spread.weightS - PRIOR_S) / LEARNT_S));
-  const least = CALMER + (CALMER_LEARNT - CALMER) * known;
+  const least = CALMER + (CALMER_LEARNT - CALMER) * knownShare(spread);
   return Math.min(LIVELIER, Math.max(least, spread.bendNow / spread.bendLearnt));
 }
 
@@ -137,6 +135,11 @@ export function varianceNow(spread: Spread, windowS: number, astrayM: number | u
 /** One sigma of the wander: long run, or now. */
 export function wanderSdM(spread: Spread, now: boolean): number {
   return Math.sqrt((spread.variance[0] ?? 1) * (now ? liveliness(spread) : 1));
+}
+
+/** From 0, a stranger, to 1, learnt. */
+function knownShare({ weightS }: Spread): number {
+  return Math.min(1, Math.max(0, (weightS - PRIOR_S) / LEARNT_S));
 }
 
 /** Enough is known of this receiver for the circle to be drawn closer than for a stranger. */

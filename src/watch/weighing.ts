@@ -2,10 +2,12 @@
  * Weighing, told from bow to helm: where the anchor bears, how fast she closes, what rode is still out, and the
  * order of what comes. In: stay, track, figures; out: figures and the stage reached. Steering is the callout's.
  */
+
 import type { Picture } from "../instruments/picture.ts";
 import { turnDeg } from "../units/angle.ts";
 import { bearingDeg } from "../units/position.ts";
 import { SECOND_MS } from "../units/time.ts";
+import { FIX_M } from "./anchor-position.ts";
 import type { Heights } from "./ground.ts";
 import type { Memory } from "./memory.ts";
 import type { RodeKnown } from "./rode-known.ts";
@@ -37,7 +39,6 @@ export interface Weigh {
 }
 
 const CLOSING_OVER_MS = 15 * SECOND_MS;
-const FIX_M = 2.5;
 
 export function weighNow(
   stay: Stay,

@@ -13,7 +13,7 @@ import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { freePort } from "../../src/cli/free-port.ts";
 import { seal } from "../../src/nmea/seal.ts";
-import { boatConfig } from "../aboard/afloat.ts";
+import { boatConfig, bodiesAt } from "../aboard/afloat.ts";
 import { run } from "./run.ts";
 
 const CLONE = fileURLToPath(new URL("../..", import.meta.url)).replace(/\/$/, "");
@@ -90,10 +90,7 @@ describe.skipIf(reason !== undefined)("under a systemd of its own", () => {
     wire();
     talking = setInterval(() => {
       if (bus?.destroyed !== false) wire();
-      const [date = "", time = ""] = new Date().toISOString().slice(2, 19).split("T");
-      const [year, month, day] = date.split("-");
-      const fix = `A,5028.0920,N,00010.9260,W,0.1,,${day}${month}${year},,,A`;
-      bus?.write(`${seal(`GPRMC,${time.replaceAll(":", "")},${fix}`)}\r\n`);
+      for (const body of bodiesAt(Date.now(), {})) bus?.write(`${seal(body)}\r\n`);
     }, 500);
   };
 
