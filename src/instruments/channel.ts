@@ -114,21 +114,35 @@ function compare(order: readonly string[], a: Reading<unknown>, b: Reading<unkno
   return rankOf(order, a) - rankOf(order, b) || a.kind - b.kind || (a.source < b.source ? -1 : 1);
 }
 
-/** Chooses, and remembers the choice in the channel. */
-export function choose<T>(channel: Channel<T>, choice: Choice, atMs: number): Known<T> | undefined {
+/**
+ * Chooses, and remembers the choice in the channel.
+ * @param serves tells a reading that can be used at all; one that can't must not hide another that can
+ */
+export function choose<T>(
+  channel: Channel<T>,
+  choice: Choice,
+  atMs: number,
+  serves: (value: T) => boolean = always,
+): Known<T> | undefined {
   const current = channel.using === undefined ? undefined : channel.readings[channel.using];
-  const held = current !== undefined && atMs - current.atMs <= choice.staleMs ? current : undefined;
+  const isHeld = current !== undefined && atMs - current.atMs <= choice.staleMs && serves(current.value);
+  const held = isHeld ? current : undefined;
   let chosen = held;
   let using = held === undefined ? undefined : channel.using;
   for (const key in channel.readings) {
     const other = channel.readings[key];
     if (other === undefined || other === held || !mayReplace(other, held, choice, atMs)) continue;
+    if (!serves(other.value)) continue;
     if (chosen !== undefined && compare(choice.order, other, chosen) >= 0) continue;
     chosen = other;
     using = key;
   }
   channel.using = using;
   return chosen === undefined ? undefined : { value: chosen.value, source: chosen.source, atMs: chosen.atMs };
+}
+
+function always(): boolean {
+  return true;
 }
 
 /** Fresh; and where one is held already, better than that and alive for the fall-back time. */

@@ -9,7 +9,7 @@ import { type ClockState, hearClock, NO_CLOCK } from "./clock.ts";
 import { type Depth, depthFrom, type EchoState, judgeEcho, NO_ECHOES } from "./depth.ts";
 import { type Disagreement, disagreementOf } from "./disagreement.ts";
 import { type AcceptedFix, type FixState, judgeFix, NO_FIXES } from "./fixes.ts";
-import { trueHeading } from "./heading.ts";
+import { type RawHeading, trueHeading } from "./heading.ts";
 import { type Channels, type Heard, noChannels, OTHER_STALE_MS, takeIn, type Waypoint } from "./intake.ts";
 import type { InstrumentSettings } from "./settings.ts";
 import { hungSinceMs, type Standing, standingNow } from "./standing.ts";
@@ -163,8 +163,9 @@ function drawn(instruments: Instruments, settings: InstrumentSettings, atMs: num
 }
 
 function headingIn(instruments: Instruments, choice: Choice, atMs: number): Known<number> | undefined {
-  const raw = choose(instruments.channels.heading, choice, atMs);
-  const deg = raw === undefined ? undefined : trueHeading(raw.value, instruments.variationDeg);
+  const trueOf = (heading: RawHeading) => trueHeading(heading, instruments.variationDeg);
+  const raw = choose(instruments.channels.heading, choice, atMs, (heading) => trueOf(heading) !== undefined);
+  const deg = raw === undefined ? undefined : trueOf(raw.value);
   return raw === undefined || deg === undefined ? undefined : { ...raw, value: deg };
 }
 

@@ -34,6 +34,15 @@ describe("heading, true", () => {
     expect(boat.second(3600, "$HCHDM,215.7,M*28").headingDeg?.value).toBeCloseTo(214.6, 9);
   });
 
+  test("a magnetic one without a variation does not hide a true one of less rank, before or after it", () => {
+    expect(headingAfter("HCHDG,215.3,0.4,E,,", "VWVHW,214.6,T,,M,0.6,N,1.1,K")).toBe(214.6);
+    const boat = aboard();
+    expect(boat.second(0, "VWVHW,214.6,T,,M,0.6,N,1.1,K").headingDeg?.value).toBe(214.6);
+    for (let s = 1; s <= 60; s++) boat.second(s, "HCHDG,215.3,0.4,E,,", "VWVHW,200.0,T,,M,0.6,N,1.1,K");
+    const after = boat.second(61, "HCHDG,215.3,0.4,E,,", "VWVHW,200.0,T,,M,0.6,N,1.1,K");
+    expect(after.headingDeg?.value).toBe(200);
+  });
+
   test("true before magnetic where one compass sends both", () => {
     expect(headingAfter("HCHDG,10.0,,,1.0,E", "HCHDT,12.5,T")).toBe(12.5);
   });

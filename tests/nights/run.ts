@@ -25,6 +25,8 @@ import { tableOf } from "./table.ts";
 import { TWISTS } from "./twists.ts";
 
 const DIRECTORY = "build/nights";
+/** Counted from 0: from the tenth night on a receiver counts as known. */
+const TENTH = 9;
 const USAGE = `npm run nights -- --class good|mid|poor|mixed [--count N] [--from N] [--jobs N]
   [--velocity ${VELOCITIES.join("|")}] [--twist ${Object.keys(TWISTS).join("|")}]
   [--row NIGHTS] [--only weather|fault|drag] [--explain SEED]`;
@@ -118,10 +120,11 @@ function report(): void {
   console.log(`${runClass}, velocity ${velocity}${side}: ${results.length} nights, ${hours.toFixed(0)} h`);
   console.log(tableOf(results));
   if (rowOf === 1) return;
-  for (const nth of [0, rowOf - 1]) {
-    console.log(`Night ${nth + 1} of each row:`);
-    console.log(tableOf(results.filter(({ seed }) => inRow(seed, rowOf).nth === nth)));
-  }
+  const late = Math.min(TENTH, rowOf - 1);
+  console.log("The first night of each row:");
+  console.log(tableOf(results.filter(({ seed }) => inRow(seed, rowOf).nth === 0)));
+  console.log(`Night ${late + 1} of each row and later:`);
+  console.log(tableOf(results.filter(({ seed }) => inRow(seed, rowOf).nth >= late)));
 }
 
 async function share(jobs: number): Promise<void> {

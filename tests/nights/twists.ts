@@ -1,6 +1,7 @@
 /**
  * Nights with something wrong that the watch is not told of: rode told wrong, compass off, wind vane dead, fixes
- * coarse, fine or often. In: a drawn night; out: the same night twisted, and what is done to its sentences.
+ * coarse, fine or often, next to no instruments. In: a drawn night; out: the same night twisted, and what is done
+ * to its sentences.
  */
 import { seal, tagBlock } from "../../src/nmea/seal.ts";
 import type { Night } from "../../src/rehearsal/nights/night.ts";
@@ -39,11 +40,15 @@ export const TWISTS: Readonly<Record<string, (night: Night) => Twisted>> = {
     lines: (lines, atS) =>
       atS < night.scene.lengthS / 2 ? lines : lines.filter((line) => !/MWV/.test(line)),
   }),
+  least: (night) => ({ night, lines: (lines) => lines.filter((line) => LEAST.test(line)) }),
   coarse: minutesTo(3),
   fine: minutesTo(4),
   "5-hz": oftener(5),
   "10-hz": oftener(10),
 };
+
+/** A receiver of positions and a sounder, and the crew's acts: no velocity, heading, wind or log. */
+const LEAST = /\$(GPGGA|SDDPT|PRDW),/;
 
 const MINUTES = /^(\d+)(\d\d\.\d+)$/;
 const FIRST_MS = 400;
