@@ -154,7 +154,7 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
       const { out } = feed({ kind: "line", text: seal(body), port: "shell", atMs });
       const answer = out.map((one) => one.sentence).find((sentence) => sentence.id === "PRDW");
       const order = answer?.id === "PRDW" ? answer.content?.order : undefined;
-      if (order?.verb === "NAK") console.err(`${body} refused: ${order.reason}`);
+      if (order?.verb === "NAK") console.err(`${body} refused: ${refusal(body, order.reason)}`);
     }
   };
   return {
@@ -178,6 +178,14 @@ function createRun(settings: CoreSettings, options: ReplayOptions, console: Cons
       return maker.summary(core, firstMs, lastMs);
     },
   };
+}
+
+/** The log may hold the acts itself: it is an exported night, or a button box was aboard. */
+function refusal(body: string, reason: string | undefined): string {
+  if (reason !== "phase") return reason ?? "no reason given";
+  return body === "PRDW,LETGO"
+    ? "the log's own acts have let go before; leave --let-go away to replay them"
+    : "the log's own acts have changed the phase before";
 }
 
 /** The port a line came by: its TAG source where that names one of ours (an exported night does), else the log. */

@@ -200,7 +200,8 @@ export function tableText(input: AdviceInput): string[] {
   const all = [head, ...rows, deepest];
   const widths = head.map((_, column) => Math.max(...all.map((row) => row[column]?.length ?? 0)));
   const lines = all.map((row) => row.map((cell, column) => cell.padStart(widths[column] ?? 0)).join("  "));
-  return [...lines, "in brackets: more than the rode aboard"];
+  const isBeyond = table.rows.some((cells) => cells.some(({ beyondAboard }) => beyondAboard));
+  return isBeyond ? [...lines, "in brackets: more than the rode aboard"] : lines;
 }
 
 /** Units meant by the way a depth was written. */

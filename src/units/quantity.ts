@@ -93,12 +93,18 @@ export type ReadQuantity = { ok: true; value: number } | { ok: false; problem: s
 
 const SHAPE = /^\s*([+-]?(?:\d+\.?\d*|\.\d+))\s*([^\d\s].*?)?\s*$/;
 
+const DECIMAL_COMMA = /^\s*[+-]?\d*,\d/;
+
 /**
  * Reads a quantity of one kind. SI out (metres, m/s, degrees, seconds, newtons, kilograms, m², volts).
  * Units are not case sensitive, except that "M" alone is no metre in a sentence: that is the sentence's affair.
  */
 export function readQuantity(text: string, kind: QuantityKind): ReadQuantity {
   const { name, likely, factors }: Kind = KINDS[kind];
+  if (DECIMAL_COMMA.test(text)) {
+    const pointed = text.trim().replace(",", ".");
+    return { ok: false, problem: `"${text}" has a comma: write decimals with a point, "${pointed}"` };
+  }
   const match = SHAPE.exec(text);
   if (!match?.[1]) return { ok: false, problem: `"${text}" is not ${name}; write it like "10 ${likely[0]}"` };
   const [, digits, unit] = match;

@@ -125,6 +125,17 @@ describe("where logs come from", () => {
     expect(heard(again.err)).toEqual([first.out.trimEnd().split("\n").length, 0]);
   });
 
+  test("--let-go in a log that has let go by itself says what is in the way", async () => {
+    const acts = ["PRDW,LETGO", "PRDW,RODE,25.0,M", "PRDW,BROUGHTUP"].map(
+      (body) => `$${body}*${checksumOf(body)}`,
+    );
+    const lines = readFileSync(join(here, "still.nmea"), "latin1").split("\n");
+    writeFileSync(join(here, "own.nmea"), [...lines.slice(0, 500), ...acts, ...lines.slice(500)].join("\n"));
+    const ended = await rodeward(here, ["replay", "own.nmea", ...onWatch.slice(2)]);
+    expect(ended.err).toContain("PRDW,LETGO refused: the log's own acts have let go before");
+    expect(ended.code).toBe(0);
+  });
+
   test("without configuration it goes on without a boat", async () => {
     const json = join(here, "bare.json");
     const ended = await rodeward(here, [

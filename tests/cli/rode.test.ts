@@ -57,6 +57,10 @@ test("the table marks what is beyond the rode aboard, and only that", () => {
   expect(row("30 m").match(/\(/g)).toHaveLength(6);
 });
 
+test("without a rode the table has no brackets, and does not explain any", () => {
+  expect(rode("--depth", "5m", "--roller", "1m", "--table")).not.toMatch(/\(\d|bracket/);
+});
+
 describe("the tide as configured", () => {
   const folder = mkdtempSync(join(tmpdir(), "rode-tide-"));
   const boat = join(folder, "boat.toml");

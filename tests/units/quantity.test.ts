@@ -75,7 +75,7 @@ describe("what is no quantity of that kind is refused, with what would be right"
     ["m", "length", "is not a length"],
     ["1e3 m", "length", '"e3 m" is no unit'],
     ["0x10 m", "length", "is no unit"],
-    ["1,5 m", "length", "is no unit"],
+    ["1,5 m", "length", 'write decimals with a point, "1.5 m"'],
     ["3 4 m", "length", "is not a length"],
     ["5 constructor", "length", "is no unit"],
     ["5 __proto__", "mass", "is no unit"],
