@@ -20,6 +20,7 @@ import { act } from "./watch/acts.ts";
 import type { Figures } from "./watch/figures.ts";
 import { nothingRemembered } from "./watch/memory.ts";
 import type { WatchSettings } from "./watch/settings.ts";
+import { soundDrag } from "./watch/sound.ts";
 import { beginWatch, isDown, type Stay, type WatchState } from "./watch/state.ts";
 import { step } from "./watch/step.ts";
 
@@ -275,12 +276,14 @@ export function resume(saved: SavedWatch, settings: CoreSettings, atMs: number):
   const { depth, wind, heading } = saved.watch.seenMs;
   core.watch = {
     ...saved.watch,
+    drag: soundDrag(saved.watch.drag),
     // What an older daemon did not know yet begins empty.
     memory: { ...nothingRemembered(), ...saved.watch.memory },
     startedMs: core.atMs,
     seenMs: { depth: seen(depth), wind: seen(wind), heading: seen(heading) },
     latches: unturned(saved.watch.latches),
     facts: {},
+    shallows: { seconds: 0, heard: 0 },
     still: undefined,
     closing: undefined,
   };

@@ -5,6 +5,7 @@
 import type { Advance, Core } from "../core.ts";
 import { HOUR_MS } from "../units/time.ts";
 import { aNightOn, type ReceiverProfile, unknownReceiver } from "../watch/receiver.ts";
+import { isSound } from "../watch/sound.ts";
 import { isDown } from "../watch/state.ts";
 
 interface ProfileLog {
@@ -21,7 +22,7 @@ export function teachReceivers(core: Core, { profiles }: Pick<ProfileLog, "profi
 function isProfile(value: unknown): value is ReceiverProfile {
   const { spread, velocity } = unknownReceiver("");
   if (!isRecord(value) || typeof value.source !== "string" || typeof value.nights !== "number") return false;
-  return hasAll(value.spread, spread) && hasAll(value.velocity, velocity);
+  return isSound(value) && hasAll(value.spread, spread) && hasAll(value.velocity, velocity);
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

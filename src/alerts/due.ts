@@ -29,15 +29,15 @@ export function escalates(alert: Alert, atMs: number): boolean {
 
 /** An acknowledged alarm is not a silenced night: going further brings it back. */
 function comesBack(alert: Alert, atMs: number): boolean {
-  const { acknowledged, amountM } = alert;
+  const { acknowledged, amount } = alert;
   if (acknowledged === undefined) return false;
-  const { returnsAfterM, returnsAfterMs } = rowOf(alert.key);
+  const { returnsAfter, returnsAfterMs } = rowOf(alert.key);
   const goneM =
-    amountM === undefined || acknowledged.amountM === undefined ? undefined : amountM - acknowledged.amountM;
-  if (goneM !== undefined && returnsAfterM !== undefined && goneM >= returnsAfterM) return true;
+    amount === undefined || acknowledged.amount === undefined ? undefined : amount - acknowledged.amount;
+  if (goneM !== undefined && returnsAfter !== undefined && goneM >= returnsAfter) return true;
   if (returnsAfterMs === undefined || atMs - acknowledged.atMs < returnsAfterMs) return false;
   // By time alone only where it is still going, or where there is nothing to measure going by.
-  return returnsAfterM === undefined || (goneM !== undefined && goneM >= GROWN_M);
+  return returnsAfter === undefined || (goneM !== undefined && goneM >= GROWN_M);
 }
 
 /** A text that goes on (metres moved) is a change too, told so often and no oftener. */

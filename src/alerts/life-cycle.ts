@@ -40,8 +40,8 @@ export interface Alert {
   /** The port whose display has taken it over, while it is transferred. */
   holder: string | undefined;
   silencedMs: number | undefined;
-  acknowledged: { atMs: number; amountM: number | undefined } | undefined;
-  amountM: number | undefined;
+  acknowledged: { atMs: number; amount: number | undefined } | undefined;
+  amount: number | undefined;
   /** For the rhythm of the sentences. */
   sent: { alrMs: number; alfMs: number };
 }
@@ -148,12 +148,12 @@ function cleared(before: Alert, atMs: number): Alert {
 }
 
 function lived(before: Alert, finding: Finding, heartbeats: Heartbeats, atMs: number): Alert {
-  const { text, amountM } = finding;
+  const { text, amount } = finding;
   const risen = before.escalated && before.status !== "rectified" && finding.priority === "warning";
   const priority = risen ? "alarm" : finding.priority;
   const alarmMs = before.alarmMs ?? (priority === "alarm" ? atMs : undefined);
-  const acknowledged = reckonedFrom(before.acknowledged, amountM);
-  const now = { ...before, text, amountM, alarmMs, acknowledged, escalated: risen };
+  const acknowledged = reckonedFrom(before.acknowledged, amount);
+  const now = { ...before, text, amount, alarmMs, acknowledged, escalated: risen };
   const rise = RANK[priority] - RANK[before.priority];
   if (rise > 0 || before.status === "rectified")
     return changed(now, { priority, ...afresh(priority, atMs) }, atMs);
@@ -168,8 +168,8 @@ function lived(before: Alert, finding: Finding, heartbeats: Heartbeats, atMs: nu
 }
 
 /** Acknowledged while there was nothing to measure by: going on is reckoned from the first amount that is known. */
-function reckonedFrom(seen: Alert["acknowledged"], amountM: number | undefined): Alert["acknowledged"] {
-  return seen === undefined || seen.amountM !== undefined ? seen : { ...seen, amountM };
+function reckonedFrom(seen: Alert["acknowledged"], amount: number | undefined): Alert["acknowledged"] {
+  return seen === undefined || seen.amount !== undefined ? seen : { ...seen, amount };
 }
 
 /** As on raising: a rise in priority always asks for a new acknowledgement; a caution needs none. */
@@ -243,7 +243,7 @@ function silenced(before: Alert, atMs: number): Alert | undefined {
 function acknowledgedNow(before: Alert, atMs: number): Alert | undefined {
   if (before.status === "acknowledged") return undefined;
   if (before.status === "rectified") return changed(before, { status: "normal" }, atMs);
-  const acknowledged = { atMs, amountM: before.amountM };
+  const acknowledged = { atMs, amount: before.amount };
   const to = { status: "acknowledged" as const, silencedMs: undefined, holder: undefined };
   return changed(before, { ...to, acknowledged }, atMs);
 }
@@ -251,7 +251,7 @@ function acknowledgedNow(before: Alert, atMs: number): Alert | undefined {
 /** The display answers for it from now on, as long as its heartbeat is heard. */
 function transferred(before: Alert, port: string, atMs: number): Alert | undefined {
   if (before.status === "rectified" || before.status === "transferred") return undefined;
-  const acknowledged = { atMs, amountM: before.amountM };
+  const acknowledged = { atMs, amount: before.amount };
   return changed(before, { status: "transferred", silencedMs: undefined, acknowledged, holder: port }, atMs);
 }
 

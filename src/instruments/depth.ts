@@ -53,6 +53,9 @@ function raw(
   return depthM === undefined || depthM <= 0 ? undefined : { from, depthM, reference };
 }
 
+/** A keel stands so far in soft ground (a judgement), and that is not "no depth"; deeper it is a false echo. */
+const IN_MUD_M = 0.5;
+
 /** IEC 61162-1: a positive offset is transducer to waterline, a negative one transducer to keel. */
 function fromDpt(
   depthM: number | undefined,
@@ -62,7 +65,9 @@ function fromDpt(
   if (depthM === undefined || depthM <= 0) return undefined;
   if (rangeM !== undefined && rangeM > 0 && depthM > rangeM) return undefined;
   if (offsetM === undefined || offsetM === 0) return raw("DPT", depthM, "transducer");
-  return raw("DPT", depthM + offsetM, offsetM > 0 ? "surface" : "keel");
+  const referredM = depthM + offsetM;
+  if (referredM < -IN_MUD_M) return undefined;
+  return { from: "DPT", depthM: referredM, reference: offsetM > 0 ? "surface" : "keel" };
 }
 
 /** Metres before feet before fathoms: a tenth of a fathom resolves only 0.18 m. */
@@ -129,11 +134,14 @@ function alike(aM: number, bM: number): boolean {
 /**
  * Holds back a depth unlike the last one until readings like it have lasted: 5 s for a shallower, a minute for a
  * deeper one. Sounders over a still boat give 2.5, 61.7, 61.7, 2.7 m in consecutive readings, and 41 to 60 m for
- * 20 s in 3 m of water (both recorded). While held back there is soon no depth, and that is said.
+ * 20 s in 3 m of water (both recorded). While held back there is soon no depth, and that is said. No water under
+ * the keel is believed only after little: under way in 17 m echoes of 0.8 to 1.4 m come in rows (recorded).
  */
 export function judgeEcho(state: EchoState, reading: RawDepth, atMs: number): EchoState {
   const { accepted, other } = state;
   const changed = accepted !== undefined && accepted.reference !== reading.reference;
+  if (reading.depthM <= 0 && (accepted === undefined || !alike(accepted.depthM, reading.depthM)))
+    return { ...state, heldCount: state.heldCount + 1 };
   const stale = atMs - state.acceptedMs > ECHO_GAP_MS && other === undefined;
   if (accepted === undefined || changed || stale || alike(accepted.depthM, reading.depthM)) {
     return { ...state, accepted: reading, acceptedMs: atMs, other: undefined };

@@ -90,7 +90,7 @@ const TAKERS: { readonly [Id in SentenceId]?: Taker<Id> } = {
   VWT: (s, to) => takeBowWind(to.channels.waterWind, 1, bySide(s), to),
   MWD: (s, to) => {
     const { fromDeg, speedMps } = { fromDeg: s.fromDeg, speedMps: bySide(s).speedMps };
-    if (fromDeg === undefined || speedMps === undefined) return;
+    if (fromDeg === undefined || speedMps === undefined || speedMps > STRONGEST_MPS) return;
     put(to.channels.groundWind, to.source, 0, { fromDeg, speedMps }, to.atMs, to.staleMs.wind);
   },
   HDG: (s, to) => takeVariation(s, to),
@@ -246,8 +246,14 @@ function bySide(s: {
   };
 }
 
+/**
+ * A figure beyond is a fault, and one alone would stay the hardest gust of the stay. The highest gust ever measured
+ * was 113 m/s (WMO, Barrow Island 1996; from memory): at 100 there is no anchor left to be watched.
+ */
+const STRONGEST_MPS = 100;
+
 function takeBowWind(channel: Channel<BowWind>, kind: number, s: SentBowWind, to: Intake): void {
-  if (s.angleDeg === undefined || s.speedMps === undefined) return;
+  if (s.angleDeg === undefined || s.speedMps === undefined || s.speedMps > STRONGEST_MPS) return;
   const wind = { angleDeg: s.angleDeg, speedMps: s.speedMps };
   put(channel, to.source, kind, wind, to.atMs, to.staleMs.wind, bowWindTogether);
 }

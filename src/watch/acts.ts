@@ -9,7 +9,7 @@ import { vectorOf } from "../units/angle.ts";
 import { M_PER_NM } from "../units/length.ts";
 import { distanceM, moved, type Position } from "../units/position.ts";
 import { MINUTE_MS } from "../units/time.ts";
-import { newAnchor, type Placed, resurveyed, rollerPosition, sunk } from "./anchor-position.ts";
+import { DEEPEST_M, newAnchor, type Placed, resurveyed, rollerPosition, sunk } from "./anchor-position.ts";
 import { circleNow } from "./circle.ts";
 import type { DragState } from "./drag-state.ts";
 import { factAlert } from "./facts.ts";
@@ -17,13 +17,13 @@ import { heightsNow } from "./ground.ts";
 import { placedAnew } from "./hold.ts";
 import { OFF } from "./latch.ts";
 import { wishedPlace } from "./let-go-place.ts";
-import type { Act, Answer, Scene } from "./outcome.ts";
+import type { Act, Answer, Outcome, Scene } from "./outcome.ts";
 import type { WatchSettings } from "./settings.ts";
 import { isDown, type KeepOff, type Stay, UNDER_WAY, type WatchState } from "./state.ts";
 
-const UNDO_MS = MINUTE_MS;
+/** So long an act can be taken back. */
+export const UNDO_MS = MINUTE_MS;
 const FARTHEST_M = 5 * M_PER_NM;
-const DEEPEST_M = 200;
 const STRONGEST_MPS = 100;
 /** Of a rode that is not configured. */
 export const LONGEST_M = 1000;
@@ -55,7 +55,8 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     if (lengthM === undefined || lengthM < 0) return "range";
     const mostM = settings.rode === undefined ? LONGEST_M : aboardM(settings.rode);
     if (lengthM > mostM) return "rode";
-    return { stay: { ...stay, rode: { lengthM, source: "told", atMs: picture.atMs } } };
+    const countedM = picture.rodeCountedM?.value;
+    return { stay: { ...stay, rode: { lengthM, source: "told", atMs: picture.atMs, countedM } } };
   },
   BROUGHTUP: (_, { state, stay, picture, settings }) => {
     if (stay.phase === "let-go") return { stay: { ...stay, phase: "riding", phaseSinceMs: picture.atMs } };
@@ -105,9 +106,9 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
   SPLICE: (_, { stay, settings, picture }) => {
     if (!isDown(stay.phase)) return "phase";
     if (settings.rode === undefined || settings.rode.chainM <= 0) return "rode";
-    return {
-      stay: { ...stay, rode: { lengthM: settings.rode.chainM, source: "splice", atMs: picture.atMs } },
-    };
+    const countedM = picture.rodeCountedM?.value;
+    const lengthM = settings.rode.chainM;
+    return { stay: { ...stay, rode: { lengthM, source: "splice", atMs: picture.atMs, countedM } } };
   },
   EXPECT: ({ speedMps }, { stay }) => {
     if (speedMps === undefined || speedMps > STRONGEST_MPS) return "range";
@@ -173,18 +174,40 @@ export function act(state: WatchState, order: Order, picture: Picture, settings:
   const { stay, windTold, memory } = state;
   // The journal is kept only where the stay has ended and with it the journal: while a stay goes on, it is written on.
   const hasEnded = outcome.stay !== undefined && !isDown(outcome.stay.phase);
-  const undo = { stay, windTold, journal: hasEnded ? memory.journal : undefined, atMs: picture.atMs };
+  const undo = {
+    stay,
+    windTold,
+    journal: hasEnded ? memory.journal : undefined,
+    drag: touchesHold(state, outcome) ? copied(state.drag) : undefined,
+    atMs: picture.atMs,
+  };
   return { ok: true, state: { ...next, stay: outcome.stay ?? stay, undo } };
+}
+
+/** As a restart would read it: the watch changes what it has in place. */
+function copied(drag: DragState): DragState {
+  return JSON.parse(JSON.stringify(drag)) as DragState;
+}
+
+/** Does the drag watch begin anew, end, or go on under another rode? */
+function touchesHold(state: WatchState, outcome: Exclude<Outcome, string>): boolean {
+  const { stay, drag } = state;
+  const next = outcome.stay ?? stay;
+  const isSameStay = next.phase === stay.phase && next.anchor === stay.anchor && next.rode === stay.rode;
+  return !isSameStay || (outcome.state ?? state).drag !== drag;
 }
 
 function undone(state: WatchState, picture: Picture): Answer {
   const { undo } = state;
   if (undo === undefined || picture.atMs - undo.atMs > UNDO_MS) return { ok: false, reason: "phase" };
-  const { stay, windTold, journal } = undo;
+  const { stay, windTold, journal, drag } = undo;
   // Aweigh taken back: the stay that was closed goes on.
   const reopened = isDown(stay.phase) && !isDown(state.stay.phase);
   const memory = reopened ? { ...state.memory, journal, closed: undefined } : state.memory;
-  return { ok: true, state: { ...state, stay, windTold, memory, undo: undefined } };
+  return {
+    ok: true,
+    state: { ...state, stay, windTold, memory, drag: drag ?? state.drag, undo: undefined },
+  };
 }
 
 function ended(picture: Picture, slipped: Position | undefined): Stay {

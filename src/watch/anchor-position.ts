@@ -56,9 +56,14 @@ function ahead(fix: Position, offsetM: number, deg: number, sureWithinDeg: numbe
 /** While it sinks, line and boat drift: this share of the depth, until it is known to lie on the bottom. */
 const SINKING_SHARE = 0.3;
 
+/** No boat of this kind anchors deeper, nor is told of a greater rise. */
+export const DEEPEST_M = 200;
+
 /** The anchor as it is let go now. */
 export function newAnchor(placed: Placed, picture: Picture, isTold: boolean): Anchor {
-  const depthM = picture.depth?.value.surfaceM;
+  const sounded = picture.depth?.value.surfaceM;
+  // Deeper than any rode reaches is a false echo, and would stand for the whole stay.
+  const depthM = sounded !== undefined && sounded <= DEEPEST_M ? sounded : undefined;
   const sinkingM = isTold ? 0 : SINKING_SHARE * (depthM ?? 0);
   const fix = picture.position?.value;
   const bearingUnknown = !isTold && picture.headingDeg === undefined && fix !== undefined;

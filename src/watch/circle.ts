@@ -66,8 +66,11 @@ function stretchNow(state: WatchState, rodeM: number, settings: WatchSettings): 
   const aboard = settings.rode === undefined ? undefined : lineAboard(settings.rode);
   const loadN = windLoadN(settings.boat, state.greatestGustMps ?? UNKNOWN_GUST_MPS);
   if (aboard === undefined || loadN === undefined) return UNKNOWN_STRETCH;
-  return stretchShare(veered(aboard, rodeM), loadN);
+  return Math.min(MOST_STRETCH, stretchShare(veered(aboard, rodeM), loadN));
 }
+
+/** Nylon about to part (about 25 to 40 %, rope makers' figures from memory): a gust that wants more is none. */
+const MOST_STRETCH = 0.25;
 
 /** For a rode of unknown make: nylon at a working load (from memory: about 5 % at 5 % of its strength). */
 const UNKNOWN_STRETCH = 0.05;

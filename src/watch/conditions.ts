@@ -57,8 +57,9 @@ function outside(
   const overM = circle?.rangeM === undefined ? undefined : circle.rangeM - circle.radiusM;
   const far = circle === undefined ? Number.POSITIVE_INFINITY : 2 * circle.marginM;
   const { latches } = state;
-  const isOut = overM === undefined ? undefined : overM > 0;
-  const isFar = overM === undefined ? undefined : overM > far;
+  // Asked this way round a figure that is no number counts as outside.
+  const isOut = overM === undefined ? undefined : !(overM <= 0);
+  const isFar = overM === undefined ? undefined : !(overM <= far);
   const near = isHeld(
     latches,
     "outside-circle",
@@ -69,10 +70,11 @@ function outside(
   const farOut = isHeld(latches, "outside-far", isFar, { onMs: FAR_MS, offMs: BACK_MS }, picture.atMs);
   if (!near && !farOut) return undefined;
   const text = overM === undefined ? "Last seen outside, no fix now" : outsideText(overM);
-  return { key: "outside-circle", priority: "alarm", text, amountM: overM };
+  return { key: "outside-circle", priority: "alarm", text, amount: overM };
 }
 
 function outsideText(overM: number): string {
+  if (Number.isNaN(overM)) return "Circle not known: check position by eye";
   if (overM <= 0) return "Back inside just now. Check position";
   return `${Math.round(overM)} m outside. Check position, engine on`;
 }
@@ -101,7 +103,7 @@ function scopeShort(
       ? "Scope was short; not known now"
       : scopeText(ruling, scope, guidance.room, settings);
   const priority = scopePriority(state, picture, isLeast, settings);
-  return { key: "scope-short", priority, text, amountM: undefined };
+  return { key: "scope-short", priority, text, amount: scope.shortM };
 }
 
 /** Undefined where there is no telling: nothing known, or within the hysteresis. */
@@ -143,23 +145,67 @@ function scopeText(ruling: number, scope: ScopeNow, room: Room | undefined, sett
   return shortM === undefined ? figures : `${figures}: veer ${toVeer(shortM, settings.units).text}`;
 }
 
-const SHOAL_MS = 5 * SECOND_MS;
-const SHOAL_OFF_MS = 60 * SECOND_MS;
+/** Of the last so many seconds it must have been too shallow in so many: in a swell the troughs count, one by one. */
+const SHOAL_OVER_S = 30;
+const SHOAL_S = 6;
+/** And heard so often: a sounding stands until the next, and one false echo must not wake anybody. */
+const SHOAL_HEARD = 2;
+const SHOAL_OFF_MS = 30 * SECOND_MS;
 const SHOAL_HYSTERESIS_M = 0.2;
 
 function shoal(state: WatchState, picture: Picture, settings: WatchSettings): Finding | undefined {
   const underM = picture.depth?.value.underKeelM;
   const leastM = settings.leastUnderKeelM;
-  let truth: boolean | undefined;
-  if (underM !== undefined) {
-    if (underM < leastM) truth = true;
-    else if (underM >= leastM + SHOAL_HYSTERESIS_M) truth = false;
-  }
-  if (!isHeld(state.latches, "shoal", truth, { onMs: SHOAL_MS, offMs: SHOAL_OFF_MS }, picture.atMs))
+  const truth = underM === undefined ? undefined : shoalTruth(state, picture, underM, leastM);
+  if (!isHeld(state.latches, "shoal", truth, { onMs: 0, offMs: SHOAL_OFF_MS }, picture.atMs))
     return undefined;
-  const figure =
-    underM === undefined ? "No depth now; last was shoal" : `${underM.toFixed(1)} m under the keel`;
-  return { key: "shoal", priority: "alarm", text: figure, amountM: undefined };
+  return {
+    key: "shoal",
+    priority: "alarm",
+    text: shoalText(underM),
+    amount: wantingM(state, picture, leastM),
+  };
+}
+
+function shoalText(underM: number | undefined): string {
+  if (underM === undefined) return "No depth now; last was shoal";
+  return underM <= 0 ? "No water under the keel" : `${underM.toFixed(1)} m under the keel`;
+}
+
+/** `state.shallows` is brought up to date in place. */
+function shoalTruth(
+  state: WatchState,
+  picture: Picture,
+  underM: number,
+  leastM: number,
+): boolean | undefined {
+  const isShallow = underM < leastM;
+  const { seconds, heard } = state.shallows;
+  state.shallows = {
+    seconds: shifted(seconds, isShallow),
+    heard: shifted(heard, isShallow && picture.depth?.atMs === picture.atMs),
+  };
+  if (bitsOf(state.shallows.seconds) >= SHOAL_S && bitsOf(state.shallows.heard) >= SHOAL_HEARD) return true;
+  return state.shallows.seconds === 0 && underM >= leastM + SHOAL_HYSTERESIS_M ? false : undefined;
+}
+
+/** A second more at the low end, the oldest out at the high one. */
+function shifted(bits: number, next: boolean): number {
+  return ((bits << 1) | (next ? 1 : 0)) & (2 ** SHOAL_OVER_S - 1);
+}
+
+function bitsOf(bits: number): number {
+  let count = 0;
+  for (let rest = bits; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}
+
+/** Of the least that is wanted under the keel, by the depth smoothed over swell. */
+function wantingM({ drag }: WatchState, { depth }: Picture, leastM: number): number | undefined {
+  if (depth === undefined || drag.depthM === undefined) return undefined;
+  const { surfaceM, underKeelM } = depth.value;
+  if (surfaceM === undefined || underKeelM === undefined) return undefined;
+  return leastM - (drag.depthM + underKeelM - surfaceM);
 }
 
 const WIND_OFF_MS = 5 * MINUTE_MS;
@@ -174,7 +220,9 @@ function windOver(state: WatchState, picture: Picture, settings: WatchSettings):
     mean === undefined
       ? "Wind was over your limit; none heard now"
       : `Mean ${toKn(mean.speedMps).toFixed(0)}, gust ${toKn(mean.gustMps).toFixed(0)} kn: get up and look`;
-  return { key: "wind-over", priority: "warning", text, amountM: undefined };
+  const amount =
+    mean && Math.max(mean.speedMps - settings.windLimitMps, mean.gustMps - settings.gustLimitMps);
+  return { key: "wind-over", priority: "warning", text, amount };
 }
 
 function windTruth(meanMps: number, gustMps: number, settings: WatchSettings): boolean | undefined {
@@ -208,6 +256,6 @@ function notWatching(
     key: "not-watching",
     priority: "caution",
     text: "Lying still, no anchor let go: no watch kept",
-    amountM: undefined,
+    amount: undefined,
   };
 }

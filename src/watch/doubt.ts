@@ -26,7 +26,7 @@ export function doubtful(state: WatchState, picture: Picture): Finding | undefin
     key: "position-doubtful",
     priority: isDown(state.stay.phase) ? "warning" : "caution",
     text,
-    amountM: undefined,
+    amount: undefined,
   };
 }
 

@@ -16,6 +16,8 @@ export interface Hold {
   /** What is taken for the receiver's wander in that place, m; undefined: it was not the receiver's fix. */
   fixSdM: number | undefined;
   rodeM: number | undefined;
+  /** Rode out when the windows began. */
+  begunRodeM: number | undefined;
   fit: AnchorFit;
   /** Reach reckoned for the present load, and its slow mean while the fit was taught, m. */
   reachM: number;
@@ -76,6 +78,7 @@ export interface DragState {
   source: string | undefined;
   newLevelMs: number | undefined;
   lastFixMs: number | undefined;
+  lastFixAt: Position | undefined;
 }
 
 export function beginDrag(): DragState {
@@ -89,6 +92,7 @@ export function beginDrag(): DragState {
     source: undefined,
     newLevelMs: undefined,
     lastFixMs: undefined,
+    lastFixAt: undefined,
   };
 }
 
@@ -110,6 +114,7 @@ export function holdOf(start: {
   return {
     ...start,
     ...freshWindows(),
+    begunRodeM: start.rodeM,
     ridingMs: undefined,
     reachM: 0,
     loadN: undefined,

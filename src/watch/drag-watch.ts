@@ -6,7 +6,7 @@
 import type { Picture } from "../instruments/picture.ts";
 import { aboardM } from "../tackle/rode.ts";
 import { directionOf } from "../units/angle.ts";
-import { moved, type Position } from "../units/position.ts";
+import { distanceM, moved, type Position } from "../units/position.ts";
 import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import { placeSdM } from "./anchor-fit.ts";
 import { type DragState, emptyLie, freshWindows, type Hold } from "./drag-state.ts";
@@ -163,7 +163,21 @@ function minding(state: DragState, hold: Hold, picture: Picture): void {
   Object.assign(hold, freshWindows(), { tier, result, level: { sinceMs: atMs, m: undefined } });
 }
 
-/** The receiver whose fix is used; another one's errors are others, so its windows start anew. */
+/** Two fixes of one receiver, or of two that agree, m: beside what she may have gone since. */
+const AGREE_M = 2.5;
+const GOES_MPS = 0.3;
+
+/** One receiver has several talkers as it finds satellites of several makes, and two may take turns. */
+function agrees({ lastFixAt, lastFixMs }: DragState, { position }: Picture): boolean {
+  if (lastFixAt === undefined || lastFixMs === undefined || position === undefined) return false;
+  const goneS = Math.min(GAP_MS, position.atMs - lastFixMs) / SECOND_MS;
+  return distanceM(lastFixAt, position.value) <= AGREE_M + GOES_MPS * goneS;
+}
+
+/**
+ * The receiver whose fix is used. Another one's errors are others, so the windows start anew, unless the two agree:
+ * receivers that take turns must not leave the watch without any window.
+ */
 function receiverNowUsed(
   state: DragState,
   hold: Hold,
@@ -172,7 +186,7 @@ function receiverNowUsed(
 ): ReceiverProfile | undefined {
   const source = picture.position?.source ?? state.source;
   if (source === undefined) return undefined;
-  if (state.source !== undefined && state.source !== source) {
+  if (state.source !== undefined && state.source !== source && !agrees(state, picture)) {
     const { tier, result } = hold;
     Object.assign(hold, freshWindows(), { tier, result });
   }
@@ -193,6 +207,7 @@ function takeFix(
   const sinceS = state.lastFixMs === undefined ? 1 : (atMs - state.lastFixMs) / SECOND_MS;
   if (sinceS * SECOND_MS > GAP_MS) Object.assign(hold, { lie: emptied(hold, sinceS), wayS: 0 });
   state.lastFixMs = atMs;
+  state.lastFixAt = position.value;
   const forS = Math.min(LONGEST_FIX_S, Math.max(1, sinceS));
   const rodeM = hold.rodeM ?? (settings.rode === undefined ? 0 : aboardM(settings.rode));
   if (rodeM <= 0) return NO_LIE;
@@ -273,8 +288,14 @@ function circleWander(
   const { spread } = profile;
   const strayM = Math.max(CIRCLE_STRAY * spread.strayM, CIRCLE_SD * (toldAstraySdM(profile) ?? 0));
   const nowM = CIRCLE_SD * wanderSdM(spread, true);
-  if (isLearnt(spread)) return Math.min(hardM, Math.max(CIRCLE_SD * wanderSdM(spread, false), nowM, strayM));
+  const learntM = isLearnt(spread) ? CIRCLE_SD * wanderSdM(spread, false) : undefined;
+  if (learntM !== undefined) return bounded(Math.max(learntM, nowM, strayM), hardM);
   const early = hold?.ridingMs === undefined || atMs - hold.ridingMs < EARLY_MS;
   if (early && strayM <= unlearntM) return undefined;
-  return Math.min(hardM, Math.max(unlearntM, early ? 0 : nowM, strayM));
+  return bounded(Math.max(unlearntM, early ? 0 : nowM, strayM), hardM);
+}
+
+/** What is no number is taken for the bound: the circle must stand whatever has been learnt. */
+function bounded(wanderM: number, hardM: number): number {
+  return Number.isNaN(wanderM) ? hardM : Math.min(hardM, wanderM);
 }

@@ -76,21 +76,21 @@ export function draggingFinding(state: DragState, picture: Picture): Finding | u
   if (hold?.ridingMs === undefined) return undefined;
   const { alarm, warning, caution } = hold.tier;
   if (alarm === undefined && warning === undefined && !caution) return undefined;
-  const amountM = hold.result.movedM + (hold.level?.m ?? 0);
+  const movedM = hold.result.movedM + (hold.level?.m ?? 0);
   const told = alarm ?? warning;
   if (told === undefined)
-    return { key: "dragging", priority: "caution", text: "Watching: may be moving", amountM };
+    return { key: "dragging", priority: "caution", text: "Watching: may be moving", amount: movedM };
   const priority = alarm === undefined ? "warning" : "alarm";
-  return { key: "dragging", priority, text: textFor(hold, amountM, told.fromMs, picture), amountM };
+  return { key: "dragging", priority, text: textFor(hold, movedM, told.fromMs, picture), amount: movedM };
 }
 
-function textFor(hold: Hold, amountM: number, fromMs: number, picture: Picture): string {
+function textFor(hold: Hold, movedM: number, fromMs: number, picture: Picture): string {
   const since = formatClock(fromMs + (picture.utcOffsetMs ?? 0));
-  if (Math.round(amountM) < 1) return `Had moved since ${since}. Check by eye`;
+  if (Math.round(movedM) < 1) return `Had moved since ${since}. Check by eye`;
   const sdM = Math.max(1, Math.round(hold.result.sdM));
   const toward = directionOf(hold.result.u);
   const where = toward === undefined ? "" : ` toward ${bearing(toward)}`;
-  return `Moved ${Math.round(amountM)} +-${sdM} m${where} since ${since}`;
+  return `Moved ${Math.round(movedM)} +-${sdM} m${where} since ${since}`;
 }
 
 function bearing(deg: number): string {

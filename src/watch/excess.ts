@@ -57,8 +57,9 @@ function streamLikeN(boat: WatchSettings["boat"]): number {
 /** So near the bound, something pulls, whatever the wind. */
 const NEAR_BOUND_M = -2;
 const CLAMP_M = 3;
-/** Over her anchor the direction means nothing. */
+/** Over her anchor the direction means nothing; and where rode and height leave no reach, right at it neither. */
 const OVER_ANCHOR = 0.3;
+const AT_ANCHOR_M = 0.01;
 
 /** For a fresh fix. `forS`: the seconds that it stands for. */
 export function excessNow(
@@ -82,7 +83,7 @@ export function excessNow(
   const at = offsetM(from.anchor, fix.value);
   const rangeM = Math.hypot(at.north, at.east);
   const { velocity, hasVelocity } = velocityOf(picture);
-  const over = rangeM < OVER_ANCHOR * radiusM;
+  const over = rangeM < Math.max(AT_ANCHOR_M, OVER_ANCHOR * radiusM);
   const u = over ? { north: 0, east: 0 } : { north: at.north / rangeM, east: at.east / rangeM };
   const rawM = rangeM - radiusM;
   const excessM = Math.max(rawM, -CLAMP_M - wanderSdM);

@@ -31,12 +31,12 @@ export function factFindings(state: WatchState, picture: Picture): Finding[] {
     if (alert === undefined || (alert === "unheard" && !isDown(state.stay.phase))) continue;
     const before = findings.get(alert)?.text;
     const text = (before === undefined ? fact.text : `${before}; ${fact.text}`).slice(0, ROOM);
-    findings.set(alert, { key: alert, priority: FACTS[alert] ?? "warning", text, amountM: undefined });
+    findings.set(alert, { key: alert, priority: FACTS[alert] ?? "warning", text, amount: undefined });
   }
   const portDown = findings.has("port-down");
   if (isHeld(state.latches, "port-down", portDown, PORT_BACK, picture.atMs) && !portDown) {
     const text = "Back, not steady yet";
-    findings.set("port-down", { key: "port-down", priority: "caution", text, amountM: undefined });
+    findings.set("port-down", { key: "port-down", priority: "caution", text, amount: undefined });
   }
   const steppedMs = picture.clockSteppedAtMs;
   if (steppedMs !== undefined && picture.atMs - steppedMs < STEP_SHOWN_MS) {
@@ -44,7 +44,7 @@ export function factFindings(state: WatchState, picture: Picture): Finding[] {
       key: "clock-stepped",
       priority: "caution",
       text: "UTC was set anew by the receiver",
-      amountM: undefined,
+      amount: undefined,
     });
   }
   return [...findings.values()];

@@ -30,6 +30,9 @@ export interface Finding {
   priority: Priority;
   /** What to know or do, for the second text of an ALF: at most 43 characters. */
   text: string;
-  /** How far it has gone, metres, where further going must bring an acknowledged alarm back. */
-  amountM: number | undefined;
+  /**
+   * How far it has gone, where further going must bring an acknowledged one back: metres from the anchor or outside,
+   * of depth or of rode that is wanting; m/s of wind over the limit. The alerts' table has the measure of each.
+   */
+  amount: number | undefined;
 }

@@ -11,6 +11,7 @@ import { FIX_M } from "./anchor-position.ts";
 import { type DragState, freshWindows, type Hold, holdOf } from "./drag-state.ts";
 import { lieFor } from "./drag-test.ts";
 import type { WatchSettings } from "./settings.ts";
+import { strayed } from "./spread.ts";
 import type { Anchor, Stay } from "./state.ts";
 
 /** Rode told is good to 5 %; the rest of the reach to this, for she lies inside of it oftener than out (a judgement). */
@@ -55,18 +56,16 @@ const SAME_PLACE_M = 10;
 /**
  * The operator says where the anchor is. If that is where it was, an alarm was the receiver's doing: so far does
  * it stray, and the bar for the next is higher. `beyondM`: how far beyond the bare circle she is while its alarm
- * stands; undefined: it does not. In place, but for the hold, which begins anew.
+ * stands; undefined: it does not. The hold begins anew.
  */
 export function placedAnew(drag: DragState, at: Position, beyondM: number | undefined): DragState {
   const { hold, source } = drag;
-  const profile = drag.receivers.find((one) => one.source === source);
-  if (hold !== undefined && profile !== undefined && distanceM(hold.anchor, at) < SAME_PLACE_M) {
-    const { spread } = profile;
-    spread.strayM = Math.max(spread.strayM, beyondM ?? 0);
-    if (hold.tier.alarm !== undefined)
-      spread.strayM = Math.max(spread.strayM, hold.suspicious.peakM, hold.result.movedM);
-  }
-  return { ...drag, hold: undefined };
+  if (hold === undefined || distanceM(hold.anchor, at) >= SAME_PLACE_M) return { ...drag, hold: undefined };
+  const movedM = hold.tier.alarm === undefined ? 0 : Math.max(hold.suspicious.peakM, hold.result.movedM);
+  const receivers = drag.receivers.map((one) =>
+    one.source === source ? { ...one, spread: strayed(one.spread, beyondM ?? 0, movedM) } : one,
+  );
+  return { ...drag, receivers, hold: undefined };
 }
 
 function isNewPlace(hold: Hold, anchor: Anchor): boolean {
@@ -95,12 +94,16 @@ function begun(anchor: Anchor, rodeM: number | undefined, settings: WatchSetting
 const GRACE_MS = 120 * SECOND_MS;
 const FALL_BACK_MPS = 0.2;
 
+const LEAST_VEERED_M = 0.5;
+const VEERED_SHARE = 0.03;
+
 /** Rode veered or shortened: the anchor stays; she is given the time to fall back. */
 function veered(hold: Hold, rodeM: number | undefined, picture: Picture, settings: WatchSettings): void {
-  const changeM = Math.abs((rodeM ?? 0) - (hold.rodeM ?? 0));
+  // From the length that the windows began with: a counter that ticks to and fro is not veering, one that goes on is.
+  const changeM = Math.abs((rodeM ?? 0) - (hold.begunRodeM ?? hold.rodeM ?? 0));
   hold.rodeM = rodeM;
-  // A counter that ticks by centimetres is not veering.
-  if (changeM < 0.5 && hold.ridingMs !== undefined) return;
+  if (changeM < Math.max(LEAST_VEERED_M, VEERED_SHARE * (rodeM ?? 0)) && hold.ridingMs !== undefined) return;
+  hold.begunRodeM = rodeM;
   const prior = reachPrior(rodeM ?? 0, rodeM !== undefined, settings.boat.rollerToAntennaM !== undefined);
   newReach(hold.fit, prior.sdM, prior.mostC);
   hold.taughtReachM = undefined;

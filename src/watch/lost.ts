@@ -32,7 +32,7 @@ export function lostFindings(state: WatchState, picture: Picture): Finding[] {
     state.latches[loss.key] = now;
     if (!now.on) return [];
     const text = goneMs >= LOST_MS ? loss.text() : "Back, not steady yet";
-    return [{ key: loss.key, priority: loss.priority(goneMs), text, amountM: undefined }];
+    return [{ key: loss.key, priority: loss.priority(goneMs), text, amount: undefined }];
   });
 }
 

@@ -56,7 +56,7 @@ function rodeShort(
       ? NO_ROOM
       : `${pull}: veer ${toVeer(overM, settings.units).text}`;
   }
-  return { key: "rode-short", priority: "warning", text, amountM: undefined };
+  return { key: "rode-short", priority: "warning", text, amount: undefined };
 }
 
 const SPENT_MS = 30 * SECOND_MS;
@@ -78,7 +78,7 @@ function rodeSpent(
     deepest === undefined
       ? "Rode aboard too short for this wind"
       : `This rode serves ${asAboard(deepest, settings.units).text} of water at most`;
-  return { key: "rode-spent", priority: "caution", text, amountM: undefined };
+  return { key: "rode-spent", priority: "caution", text, amount: undefined };
 }
 
 const COMING_MS = 60 * SECOND_MS;
@@ -100,5 +100,5 @@ function shoalComing(
   if (!isHeld(state.latches, "shoal-coming", truth, times, picture.atMs)) return undefined;
   const text =
     thenM === undefined ? "Low water not known now" : `${thenM.toFixed(1)} m under the keel at low water`;
-  return { key: "shoal-coming", priority: "warning", text, amountM: undefined };
+  return { key: "shoal-coming", priority: "warning", text, amount: undefined };
 }

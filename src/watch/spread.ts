@@ -61,12 +61,22 @@ export function handedOn(spread: Spread): Spread {
 }
 
 const STRAY_KEPT = 0.95;
+/** Beyond what the worst receivers recorded stray (59 m) it was a jump, and says nothing of wandering. */
+const JUMP_M = 60;
+
+/** It has been seen to stray so far, and it was the receiver: one figure for each way that it was measured. */
+export function strayed(spread: Spread, ...seenM: number[]): Spread {
+  const wandered = seenM.filter((metres) => metres <= JUMP_M);
+  return { ...spread, strayM: Math.max(spread.strayM, ...wandered) };
+}
+
 export const BEND_LAG_S = 60;
 const CLIP = 9;
 /** Only half of the time she is outward of the mean: each such sample stands for both halves. */
 const BOTH_SIDES = 2;
 
 function learn(before: number, squared: number, stepS: number, overS: number): number {
+  if (!Number.isFinite(squared)) return before;
   const gain = Math.min(1, stepS / overS);
   return before + (Math.min(squared, CLIP * before) - before) * gain;
 }
@@ -76,7 +86,7 @@ function learn(before: number, squared: number, stepS: number, overS: number): n
  * inward she may lie anyhow, and that says nothing of how far out she goes. In place.
  */
 export function learnWindow(spread: Spread, index: number, residualM: number, stepS: number): void {
-  if (residualM <= 0) return;
+  if (!(residualM > 0)) return;
   const overS = Math.max(spread.weightS, 4 * (WINDOWS_S[index] ?? 0));
   spread.variance[index] = learn(spread.variance[index] ?? 1, residualM ** 2, BOTH_SIDES * stepS, overS);
 }
@@ -90,6 +100,7 @@ const BEND_NOW_S = 900;
 
 /** A second difference, some minutes old; taught also to the long run when nothing is suspicious. In place. */
 export function learnBend(spread: Spread, bendM: number, stepS: number, calm: boolean): void {
+  if (!Number.isFinite(bendM)) return;
   const clipped = Math.min(bendM ** 2, CLIP * spread.bendLearnt);
   spread.bendNow += (clipped - spread.bendNow) * (stepS / BEND_NOW_S);
   if (calm) spread.bendLearnt = learn(spread.bendLearnt, bendM ** 2, stepS, spread.weightS);

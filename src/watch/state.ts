@@ -37,6 +37,8 @@ export interface RodeOut {
   lengthM: number;
   source: "told" | "counted" | "splice";
   atMs: number;
+  /** What the counter stood at then: one that was not zeroed counts on from there. Undefined: there was none. */
+  countedM: number | undefined;
 }
 
 export interface TimedWind {
@@ -76,6 +78,8 @@ export interface WatchState {
   latches: Partial<
     Record<AlertKey | "outside-far" | "scope-least" | "sources-disagree" | "fix-hangs", Latch>
   >;
+  /** A bit for each of the last seconds: too little under the keel; and heard to be so. */
+  shallows: { seconds: number; heard: number };
   /** When each was last there; undefined: never. */
   seenMs: { depth: number | undefined; wind: number | undefined; heading: number | undefined };
   startedMs: number;
@@ -97,6 +101,8 @@ export interface Undo {
   stay: Stay;
   windTold: TimedWind | undefined;
   journal: Journal | undefined;
+  /** What the drag watch had found, where the act ended or began it anew: taken back, an alarm stands again. */
+  drag: DragState | undefined;
   atMs: number;
 }
 
@@ -123,6 +129,7 @@ export function beginWatch(atMs: number): WatchState {
     target: NO_TARGET_YET,
     greatestGustMps: undefined,
     latches: {},
+    shallows: { seconds: 0, heard: 0 },
     seenMs: { depth: undefined, wind: undefined, heading: undefined },
     startedMs: atMs,
     still: undefined,

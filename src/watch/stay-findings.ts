@@ -4,6 +4,7 @@ import { MINUTE_MS } from "../units/time.ts";
 import type { Figures } from "./figures.ts";
 import type { Finding } from "./finding.ts";
 import type { Guidance } from "./guidance.ts";
+import { isHeld } from "./latch.ts";
 import type { WatchSettings } from "./settings.ts";
 import type { WatchState } from "./state.ts";
 import { windShift } from "./wind-shift.ts";
@@ -23,18 +24,23 @@ export function stayFindings(
   return found.filter((finding) => finding !== undefined);
 }
 
+const SHEERS_MS = 10 * MINUTE_MS;
+
 /** At most 43 characters each. */
 function notBroughtUp(
-  { stay }: WatchState,
+  { stay, latches }: WatchState,
   picture: Picture,
   { bringingUp }: Guidance,
   { units }: WatchSettings,
 ): Finding | undefined {
-  if (bringingUp?.late !== true || stay.anchor === undefined) return undefined;
+  // Off at once where it is over, brought up or aweigh; else a boat that sheers would have it come and go all night.
+  const times = { onMs: 0, offMs: bringingUp === undefined ? 0 : SHEERS_MS };
+  const held = isHeld(latches, "not-brought-up", bringingUp?.late === true, times, picture.atMs);
+  if (!held || bringingUp === undefined || stay.anchor === undefined) return undefined;
   const minutes = Math.round((picture.atMs - stay.anchor.sinceMs) / MINUTE_MS);
   const text =
     bringingUp.creptM === undefined
       ? `Let go ${minutes} min ago, no sign of holding`
       : `Crept ${lengthText(bringingUp.creptM, units)} in ${minutes} min: re-anchor`;
-  return { key: "not-brought-up", priority: "warning", text, amountM: undefined };
+  return { key: "not-brought-up", priority: "warning", text, amount: undefined };
 }

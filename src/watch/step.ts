@@ -5,7 +5,7 @@
 import type { Picture } from "../instruments/picture.ts";
 import { aboardM } from "../tackle/rode.ts";
 import { MINUTE_MS } from "../units/time.ts";
-import { LONGEST_M } from "./acts.ts";
+import { LONGEST_M, UNDO_MS } from "./acts.ts";
 import { circleNow, HARD_WANDER_M, UNLEARNT_WANDER_M } from "./circle.ts";
 import { conditionFindings } from "./conditions.ts";
 import { dragNow, watchDrag } from "./drag-watch.ts";
@@ -73,12 +73,11 @@ function remember(state: WatchState, picture: Picture, settings: WatchSettings):
     riding && windMean !== undefined
       ? Math.max(state.greatestGustMps ?? 0, windMean.gustMps)
       : state.greatestGustMps;
-  const counted = riding && rodeCountedM !== undefined && canBeOut(rodeCountedM.value, settings);
-  const isMoved = counted && isVeered(state.stay.rode, rodeCountedM.value);
-  const stay = isMoved
-    ? { ...state.stay, rode: { lengthM: rodeCountedM.value, source: "counted" as const, atMs } }
-    : state.stay;
-  return { ...state, stay, seenMs, lastMean, greatestGustMps: gust };
+  const rode = riding ? rodeBy(rodeCountedM?.value, state.stay.rode, atMs, settings) : undefined;
+  const stay = rode === undefined ? state.stay : { ...state.stay, rode };
+  // What cannot be taken back any more need not be kept, nor saved.
+  const undo = state.undo !== undefined && atMs - state.undo.atMs > UNDO_MS ? undefined : state.undo;
+  return { ...state, stay, undo, seenMs, lastMean, greatestGustMps: gust };
 }
 
 /** More than there is aboard is a counter's fault: believed, it would widen the circle without end. */
@@ -88,9 +87,25 @@ function canBeOut(countedM: number, { rode }: WatchSettings): boolean {
 
 /** A counter that trembles is not veering: the time of a length is when it last changed. */
 const COUNTER_M = 0.2;
+/** More between two readings is a counter set anew, or one that was not heard for long. */
+const COUNTED_ON_M = 5;
 
-function isVeered(rode: RodeOut | undefined, countedM: number): boolean {
-  return rode?.source !== "counted" || Math.abs(rode.lengthM - countedM) >= COUNTER_M;
+/**
+ * Rode out by the counter where that has moved; undefined: what is known stands. After a length was told it counts on
+ * from that, so that one that was not zeroed, or hangs, does not overrule the person who has looked at the marks.
+ */
+function rodeBy(
+  countedM: number | undefined,
+  before: RodeOut | undefined,
+  atMs: number,
+  settings: WatchSettings,
+): RodeOut | undefined {
+  if (countedM === undefined || !canBeOut(countedM, settings)) return undefined;
+  const movedM = before?.countedM === undefined ? undefined : countedM - before.countedM;
+  if (movedM !== undefined && Math.abs(movedM) < COUNTER_M) return undefined;
+  const onM = movedM === undefined || before === undefined ? Number.NaN : before.lengthM + movedM;
+  const countsOn = Math.abs(movedM ?? 0) <= COUNTED_ON_M && canBeOut(onM, settings);
+  return { lengthM: countsOn ? onM : countedM, source: "counted", atMs, countedM };
 }
 
 const CLOSING_M = 3;

@@ -25,5 +25,5 @@ export function supplyLow(
   if (!isHeld(state.latches, "supply-low", truth, LOW, picture.atMs)) return undefined;
   const text =
     volts === undefined ? "Was low; no voltage heard now" : `${volts.toFixed(1)} V: charge, or save power`;
-  return { key: "supply-low", priority: "warning", text, amountM: undefined };
+  return { key: "supply-low", priority: "warning", text, amount: undefined };
 }

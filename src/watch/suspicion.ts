@@ -1,7 +1,7 @@
 /** While something may be moving nothing is learnt; and what came back by itself tells how far a receiver strays. */
 import { MINUTE_MS } from "../units/time.ts";
 import type { Hold } from "./drag-state.ts";
-import type { Spread } from "./spread.ts";
+import { type Spread, strayed } from "./spread.ts";
 
 export interface Suspicion {
   on: boolean;
@@ -36,6 +36,6 @@ export function suspect(hold: Hold, spread: Spread, atMs: number): void {
     return;
   }
   // It went away by itself: an excursion of the receiver's, not a drag.
-  if (hold.tier.alarm === undefined) spread.strayM = Math.max(spread.strayM, suspicious.peakM);
+  if (hold.tier.alarm === undefined) spread.strayM = strayed(spread, suspicious.peakM).strayM;
   hold.suspicious = UNSUSPICIOUS;
 }

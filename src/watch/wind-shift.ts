@@ -45,18 +45,18 @@ export function windShift(
       key: "wind-shift",
       priority: "caution",
       text: "Wind had shifted; none told now",
-      amountM: undefined,
+      amount: undefined,
     };
   const mark = markToLeeward(state, fromDeg, radiusM);
   const side = shiftDeg > 0 ? "veered" : "backed";
   const text = `Wind ${side} ${Math.abs(shiftDeg).toFixed(0)} deg to ${directionText(fromDeg)}`;
   return mark === undefined
-    ? { key: "wind-shift", priority: "caution", text, amountM: undefined }
+    ? { key: "wind-shift", priority: "caution", text, amount: undefined }
     : {
         key: "wind-shift",
         priority: "warning",
         text: `${text}: ${mark.name} to leeward`.slice(0, 43),
-        amountM: undefined,
+        amount: undefined,
       };
 }
 

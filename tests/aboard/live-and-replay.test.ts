@@ -213,7 +213,7 @@ test("a drag is alarmed over TCP, acknowledged by ACN, and comes back when she g
   const scene = rehearsalOf("drag", 2);
   if (scene === undefined) throw new Error("no such scene");
   const last = () => alfsOf(display, DRAGGING).at(-1);
-  const movedM = () => one.daemon.core().alerts.active.dragging?.amountM ?? Number.NaN;
+  const movedM = () => one.daemon.core().alerts.active.dragging?.amount ?? Number.NaN;
   /** Plays on until something holds, or the scene is over. */
   const playUntil = async (met: () => boolean): Promise<void> => {
     for (let second = scene.next(); second !== undefined; second = scene.next()) {

@@ -21,9 +21,9 @@ export function finding(
   key: AlertKey,
   priority: Priority = "alarm",
   text = "",
-  amountM: number | undefined = undefined,
+  amount: number | undefined = undefined,
 ): Finding {
-  return { key, priority, text, amountM };
+  return { key, priority, text, amount };
 }
 
 /** Where commands come from. */

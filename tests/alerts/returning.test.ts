@@ -71,3 +71,17 @@ test("what knows no way to come back stays acknowledged", () => {
   const life = lifeOf("shoal").found(finding("shoal")).give("acknowledge").found(finding("shoal"), 7200);
   expect(life.alert()?.status).toBe("acknowledged");
 });
+
+describe("what has no metres from the anchor, acknowledged and grown worse", () => {
+  test.each([
+    ["shoal", "alarm", 0.05, 0.34, 0.36],
+    ["scope-short", "warning", 6, 13.9, 14],
+    ["wind-over", "warning", 0.5, 5.6, 5.7],
+  ] as const)("%s", (key, priority, at, notYet, again) => {
+    const life = lifeOf(key)
+      .found(finding(key, priority, "", at))
+      .give("acknowledge");
+    expect(life.found(finding(key, priority, "", notYet), 7200).alert()?.status).toBe("acknowledged");
+    expect(life.found(finding(key, priority, "", again)).alert()?.status).toBe("unacknowledged");
+  });
+});

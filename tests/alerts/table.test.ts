@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { alfOf, alrOf } from "../../src/alerts/sentences.ts";
 import { ALERTS, rowOf } from "../../src/alerts/table.ts";
 import { encode } from "../../src/nmea/table.ts";
+import { fromKn } from "../../src/units/speed.ts";
 import { alertOf } from "./alerts-aboard.ts";
 
 const numbers = (values: readonly number[]) => new Set(values).size;
@@ -32,13 +33,16 @@ describe("each row", () => {
   });
 });
 
-test("a moving alarm comes back after 10 m or 3 minutes, a missing position every 10 minutes", () => {
-  const returning = ALERTS.filter((row) => row.returnsAfterM ?? row.returnsAfterMs);
+test("what was acknowledged and goes on comes back: moving, scope, shoal, wind; no position every 10 minutes", () => {
+  const returning = ALERTS.filter((row) => row.returnsAfter ?? row.returnsAfterMs);
   expect(
-    returning.map(({ key, returnsAfterM, returnsAfterMs }) => [key, returnsAfterM, returnsAfterMs]),
+    returning.map(({ key, returnsAfter, returnsAfterMs }) => [key, returnsAfter, returnsAfterMs]),
   ).toEqual([
     ["dragging", 10, 180_000],
     ["outside-circle", 10, 180_000],
+    ["scope-short", 8, undefined],
+    ["shoal", 0.3, undefined],
+    ["wind-over", fromKn(10), undefined],
     ["position-lost", undefined, 600_000],
   ]);
 });

@@ -48,6 +48,17 @@ describe("a reference that is not known is taken on the safe side both ways", ()
     }
   });
 
+  test("a keel in soft ground has no water under it, which is not no depth, where it came to that by and by", () => {
+    const boat = aboard();
+    const at = (s: number, metres: number) =>
+      boat.second(s, `SDDPT,${metres.toFixed(1)},-1.4,100.0`).depth?.value.underKeelM;
+    expect(at(0, 2)).toBeCloseTo(0.6, 9);
+    expect(at(1, 1.2)).toBeCloseTo(-0.2, 9);
+    const deep = aboard();
+    for (let s = 0; s <= 40; s++) deep.second(s, `SDDPT,${s > 5 ? "1.2" : "17.3"},-1.4,100.0`);
+    expect(deep.second(41, "SDDPT,1.2,-1.4,100.0").depth).toBeUndefined();
+  });
+
   test("without the draught, what would need it is absent, not 0", () => {
     expect(depthOf("$SDDPT,6.3,0.5,100.0*54", NO_DRAUGHT)).toMatchObject({
       surfaceM: 6.8,

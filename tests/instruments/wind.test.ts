@@ -166,3 +166,13 @@ describe("in the picture", () => {
     expect(turnDeg(0, picture.apparentWind?.value.angleDeg ?? Number.NaN)).toBeCloseTo(0, 6);
   });
 });
+
+test.each([
+  "WIMWV,0.0,R,999.0,N,A",
+  "WIMWV,30.0,T,195.0,N,A",
+  "WIMWD,200.0,T,,M,9999.0,N,,M",
+  "IIVWR,20.0,L,400.0,N,,M,,K",
+])("%s is beyond any wind that an anchor is watched in, and none", (body) => {
+  const { wind, apparentWind } = aboard().second(0, body, "HEHDT,10.0,T");
+  expect(wind ?? apparentWind).toBeUndefined();
+});

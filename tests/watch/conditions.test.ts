@@ -1,5 +1,6 @@
 /** Shoal, scope, wind, doubt, and no watch kept: each with its persistence. */
 import { describe, expect, test } from "vitest";
+import { MPS_PER_KN } from "../../src/units/speed.ts";
 import { PHASES, seen, stateAfter, WATCH, type Watch, watchOf } from "./aboard.ts";
 
 /** Seconds from..to with these known; the findings of a key, as "s priority", where they change. */
@@ -39,7 +40,33 @@ describe("shoal: less under the keel than 1 m, now", () => {
       return s > 200 ? 2.1 : 3;
     };
     const told = story(watchOf(PHASES.riding()), "shoal", 1, 400, (s) => [seen.depth(s, depth(s))]);
-    expect(told).toEqual(["18 alarm", "161"]);
+    expect(told).toEqual(["20 alarm", "160"]);
+  });
+
+  test("in a swell the troughs count: told long before the mean is too little", () => {
+    const swell = (s: number) => 3 - s / 1000 + 0.8 * Math.sin((2 * Math.PI * s) / 8);
+    const watch = watchOf(PHASES.riding());
+    // Draught 0.8 m: the mean leaves 1 m at 1200 s, the first trough at some 400 s.
+    const [told] = story(watch, "shoal", 1, 1200, (s) => [seen.depth(s, swell(s))]);
+    expect(Number(told?.split(" ")[0])).toBeGreaterThan(400);
+    expect(Number(told?.split(" ")[0])).toBeLessThan(650);
+  });
+
+  test("a sounding that stands until the next is one sounding", () => {
+    const once = story(watchOf(PHASES.riding()), "shoal", 1, 30, (s) =>
+      s < 11 ? [seen.depth(1, 1.5)] : [seen.depth(s, 3)],
+    );
+    expect(once).toEqual([]);
+    const slow = story(watchOf(PHASES.riding()), "shoal", 1, 30, (s) => [
+      seen.depth(1 + 5 * Math.floor(s / 5), 1.5),
+    ]);
+    expect(slow).toHaveLength(1);
+  });
+
+  test("no water under the keel is said so", () => {
+    const watch = watchOf(PHASES.riding());
+    story(watch, "shoal", 1, 10, (s) => [seen.depth(s, 0.7)]);
+    expect(watch.textOf("shoal")).toBe("No water under the keel");
   });
 
   test("it stands when the depth is lost", () => {
@@ -47,6 +74,33 @@ describe("shoal: less under the keel than 1 m, now", () => {
     story(watch, "shoal", 1, 10, (s) => [seen.depth(s, 1.5)]);
     expect(story(watch, "shoal", 11, 300, () => [])).toEqual(["11 alarm"]);
     expect(watch.textOf("shoal")).toBe("No depth now; last was shoal");
+  });
+});
+
+describe("how much worse it has got since it was acknowledged", () => {
+  const amountOf = (watch: Watch, key: string, ...known: object[]) =>
+    watch.second(900, ...known).findings.find((one) => one.key === key)?.amount;
+
+  test("shoal: what is wanting under the keel, over swell", () => {
+    const watch = watchOf(PHASES.riding());
+    const swell = (s: number) => seen.depth(s, 1.2 + 0.5 * Math.sin((2 * Math.PI * s) / 8));
+    story(watch, "shoal", 1, 899, (s) => [swell(s)]);
+    expect(amountOf(watch, "shoal", swell(900))).toBeCloseTo(0.6, 1);
+  });
+
+  test("wind: over whichever limit it is farther beyond, m/s", () => {
+    const watch = watchOf(PHASES.riding());
+    const { windLimitMps, gustLimitMps } = WATCH;
+    const wind = (s: number) => seen.wind(s, windLimitMps / MPS_PER_KN + 2, gustLimitMps / MPS_PER_KN + 9);
+    expect(amountOf(watch, "wind-over", wind(900))).toBeCloseTo(9 * MPS_PER_KN, 6);
+  });
+
+  test("scope: the rode that is wanting, m", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,20.0,M", "BROUGHTUP"));
+    story(watch, "scope-short", 1, 899, (s) => [seen.wind(s, 10, 13), seen.depth(s, 5)]);
+    const amount = amountOf(watch, "scope-short", seen.wind(900, 10, 13), seen.depth(900, 5));
+    expect(amount).toBeCloseTo(watch.second(901, seen.depth(901, 5)).figures.scope.shortM ?? 0, 6);
+    expect(amount).toBeGreaterThan(5);
   });
 });
 

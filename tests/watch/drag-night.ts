@@ -87,7 +87,7 @@ export function riding(): WatchState {
     onBottom: true,
     antennaAtLetGo: undefined,
   };
-  const rode = { lengthM: RODE_M, source: "told" as const, atMs: START_MS };
+  const rode = { lengthM: RODE_M, source: "told" as const, atMs: START_MS, countedM: undefined };
   return { ...state, stay: { ...UNDER_WAY, phase: "riding", phaseSinceMs: START_MS, anchor, rode } };
 }
 

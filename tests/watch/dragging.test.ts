@@ -38,7 +38,7 @@ describe("an anchor that drags", () => {
     const found = last.findings.find(({ key }) => key === "dragging");
     // It has held again for a while: an alarm is answered, it does not go away.
     expect(found?.priority).toBe("alarm");
-    expect(found?.amountM).toBeCloseTo(drag.movedM ?? 0, 6);
+    expect(found?.amount).toBeCloseTo(drag.movedM ?? 0, 6);
     expect(found?.text).toMatch(/^Moved \d+ \+-\d+ m toward 0\d\d since 2[01]:\d\d$/);
     expect(found?.text.length).toBeLessThanOrEqual(43);
   });
@@ -144,12 +144,81 @@ describe("answers", () => {
     }
   });
 
+  it.each([
+    ["AWEIGH", { verb: "AWEIGH" as const }],
+    ["BROUGHTUP", { verb: "BROUGHTUP" as const }],
+    ["SLIP", { verb: "SLIP" as const }],
+    ["PLACE", { verb: "PLACE" as const, at: { position: undefined, aim: { bearingDeg: 0, rangeM: 0 } } }],
+  ])("%s taken back puts the alarm back, and the receiver is as it was", (_, order) => {
+    const { state, picture } = here();
+    const strayM = state.drag.receivers[0]?.spread.strayM;
+    const answer = act(state, order, picture, SETTINGS);
+    if (!answer.ok) throw new Error(answer.reason);
+    let now = answer.state;
+    for (let s = 1; s <= 10; s++)
+      now = step(now, { ...picture, atMs: picture.atMs + s * 1000 }, SETTINGS).state;
+    const later = { ...picture, atMs: picture.atMs + 11_000 };
+    const undone = act(now, { verb: "UNDO" }, later, SETTINGS);
+    if (!undone.ok) throw new Error(undone.reason);
+    const { findings, state: after } = step(undone.state, later, SETTINGS);
+    expect(findings.find(({ key }) => key === "dragging")?.priority).toBe("alarm");
+    expect(after.drag.receivers[0]?.spread.strayM).toBe(strayM);
+  });
+
+  it("what can no more be taken back is not kept", () => {
+    const { state, picture } = here();
+    const answer = act(state, { verb: "BROUGHTUP" }, picture, SETTINGS);
+    if (!answer.ok) throw new Error(answer.reason);
+    const secondsOn = (s: number) =>
+      step(answer.state, { ...picture, atMs: picture.atMs + s * 1000 }, SETTINGS);
+    expect(secondsOn(60).state.undo).toBeDefined();
+    expect(secondsOn(61).state.undo).toBeUndefined();
+  });
+
   it("more rode is no answer", () => {
     const { state, picture } = here();
     const answer = act(state, { verb: "RODE", lengthM: 60 }, picture, SETTINGS);
     if (!answer.ok) throw new Error(answer.reason);
     const { findings } = step(answer.state, picture, SETTINGS);
     expect(findings.find(({ key }) => key === "dragging")?.priority).toBe("alarm");
+  });
+});
+
+describe("a source that changes its name, a counter that ticks", () => {
+  const told = watch(dragging(LAIN_S, 1), 1.6 * LAIN_S).firstS.alarm ?? 0;
+  const soon = (change: Course["change"]) => {
+    const alarmS = watch({ ...dragging(LAIN_S, 1), change }, 1.8 * LAIN_S).firstS.alarm;
+    // 1 m a minute: three metres more at the most.
+    expect(alarmS).toBeLessThan(told + 180);
+  };
+
+  it.each([30, 60, 300])("one receiver that changes talker each %d s", (everyS) => {
+    soon((picture, s) => {
+      if (picture.position === undefined || Math.floor(s / everyS) % 2 === 0) return picture;
+      return { ...picture, position: { ...picture.position, source: "bus/GN" } };
+    });
+  });
+
+  it("a counter that goes to and fro by half a metre each minute", () => {
+    soon((picture, s) => ({
+      ...picture,
+      rodeCountedM: { value: Math.floor(s / 60) % 2 === 0 ? 40 : 39.4, source: "bus/II", atMs: picture.atMs },
+    }));
+  });
+
+  it("two receivers that do not agree: the windows start anew, and neither's error is taken for a drag", () => {
+    const { firstS } = watch(
+      {
+        ...STILL,
+        change: (picture, s) => {
+          if (picture.position === undefined || s < LAIN_S) return picture;
+          const value = moved(picture.position.value, { north: 9, east: 7 });
+          return { ...picture, position: { ...picture.position, value, source: "wifi/GP" } };
+        },
+      },
+      LAIN_S + 120,
+    );
+    expect(firstS.alarm).toBeUndefined();
   });
 });
 

@@ -286,3 +286,26 @@ test("under way nothing but cautions is made of lost data", () => {
   expect(night.changes.length).toBeGreaterThan(0);
   expect(night.changes.every((one) => one.priority === "caution")).toBe(true);
 });
+
+test("rode never told, and she sheers: not biting does not come and go all night", () => {
+  const night = nightOf().each(1, 10, (at) => lying(at, 0));
+  night.at(10).act("LETGO");
+  let wanderM = 0;
+  let seed = 1;
+  night.each(11, 9000, (at, s) => {
+    seed = (seed * 1103515245 + 12345) % 2147483648;
+    wanderM = wanderM * 0.99 + (seed / 2147483648 - 0.5) * 0.6;
+    const southM = Math.min(38, s - 10) + 4 * Math.sin(s / 60) + wanderM;
+    at.fix(-southM, 3 * Math.sin(s / 45))
+      .heading((360 + 8 * Math.sin(s / 45)) % 360)
+      .depth(4.6)
+      .wind(12 + 6 * Math.sin(s / 100));
+    if (s % 30 === 0) at.acknowledge(815);
+  });
+  const raised = night.story("not-brought-up").filter((change) => change.endsWith("unacknowledged"));
+  expect(raised.length).toBeGreaterThan(0);
+  expect(raised.length).toBeLessThan(6);
+  night.at(9001).act("BROUGHTUP");
+  night.until(9003);
+  expect(night.core.alerts.active["not-brought-up"]?.status ?? "normal").toBe("normal");
+});

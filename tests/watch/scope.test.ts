@@ -147,6 +147,20 @@ describe("a chain counter", () => {
     });
   });
 
+  test("that was not zeroed, or hangs, does not overrule what is told after it; it counts on from there", () => {
+    const watch = watchOf(stateAfter("LETGO"));
+    watch.second(1, seen.counted(1, 60));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 60, source: "counted" });
+    watch.act(1, "RODE,35.0,M", seen.counted(1, 60));
+    for (let s = 2; s <= 60; s++) watch.second(s, seen.counted(s, 60));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 35, source: "told" });
+    for (let s = 61; s <= 64; s++) watch.second(s, seen.counted(s, s));
+    expect(watch.state.stay.rode?.lengthM).toBeCloseTo(39, 9);
+    // Set anew by so much at once it is believed as it stands: too little rode is told, too much would not be.
+    watch.second(65, seen.counted(65, 12));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 12, source: "counted" });
+  });
+
   test("that stands still is not veering: how long it has stood is known", () => {
     const watch = watchOf(stateAfter("LETGO"));
     for (let s = 1; s <= 100; s++) watch.second(s, seen.counted(s, Math.min(s, 30)));
