@@ -27,7 +27,7 @@ import { retried } from "./aboard/retried.ts";
 import { sendAll } from "./aboard/sender.ts";
 import { portSettings } from "./aboard/settings.ts";
 import { openSettingsFile } from "./aboard/settings-file.ts";
-import { openShell, shellFile } from "./aboard/shell.ts";
+import { isCardTrouble, openShell, shellFile } from "./aboard/shell.ts";
 import { stateOf } from "./aboard/state-of.ts";
 import { createTrack } from "./aboard/track.ts";
 import { canBeHeard } from "./aboard/unheard.ts";
@@ -144,8 +144,13 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
 
     const shell = await openShell(shellFile(stateDirectory), (text) =>
       answerTo(takeLine(text, "shell", clock.nowMs())),
-    );
-    cleanUps.push({ name: "shell", run: () => shell.close() });
+    ).catch((error: unknown) => {
+      // A card turned read-only, and a restart: a watch that takes no acts from the shell is better than none.
+      if (!isCardTrouble(error)) throw error;
+      log.error({ err: error }, "no acts from the shell: its socket cannot be made");
+      return undefined;
+    });
+    cleanUps.push({ name: "shell", run: () => shell?.close() });
 
     const nights = openNights({
       directory: stateDirectory,

@@ -26,7 +26,21 @@ export function createLog(env: Environment, write: (text: string) => void): Logg
 /** Says it on stderr before it returns: a crash loses nothing. */
 export function openLog(env: Environment): Logger {
   const stderr = pino.destination({ dest: 2, sync: true });
-  return createLog(env, (text) => stderr.write(text));
+  return createLog(
+    env,
+    unfailing((text) => stderr.write(text)),
+  );
+}
+
+/** A full card under a redirected stderr loses lines of the log; it must not take whoever writes one down with it. */
+export function unfailing(write: (text: string) => void): (text: string) => void {
+  return (text) => {
+    try {
+      write(text);
+    } catch {
+      // There is nowhere left to say it: the state directory's own trouble is an alert.
+    }
+  };
 }
 
 function destination(isJournal: boolean, write: (text: string) => void): DestinationStream {

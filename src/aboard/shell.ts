@@ -11,13 +11,18 @@ export interface Shell {
   close(): Promise<void>;
 }
 
+/** The card is worn or full: nothing that a person has set wrong. */
+export function isCardTrouble(error: unknown): boolean {
+  return error instanceof Error && "code" in error && ["EROFS", "EIO", "ENOSPC"].includes(String(error.code));
+}
+
 const MOST_CLIENTS = 8;
 /** Answers that a client has not read; one that lets more pile up is dropped. */
 const MOST_UNREAD_BYTES = 16 * 1024;
 
 /**
  * Listens; a socket left by a dead daemon is taken over, one of a living daemon is refused with an error: so it
- * is the lock of the state directory as well.
+ * is the lock of the state directory as well. Rejects with one clear line, or with what the file system says.
  */
 export async function openShell(file: string, answer: (text: string) => string): Promise<Shell> {
   if (existsSync(file)) {
@@ -30,10 +35,14 @@ export async function openShell(file: string, answer: (text: string) => string):
     client.on("close", () => clients.delete(client));
     client.on("error", () => client.destroy());
     const splitter = createSplitter((text) => {
+      if (client.destroyed) return;
       if (client.writableLength > MOST_UNREAD_BYTES) client.destroy();
       else client.write(`${answer(text)}\n`);
     });
-    client.on("data", (chunk) => splitter.push(chunk));
+    // Who has hung up was told that there is no answer, and may have said it again: nothing of his is taken. That
+    // he has gone shows in the same turn of the loop as his words, and these are looked at after it.
+    client.on("data", (chunk) => setImmediate(() => setImmediate(() => splitter.push(chunk))));
+    client.on("end", () => client.destroy());
   });
   server.maxConnections = MOST_CLIENTS;
   await new Promise<void>((resolve, reject) => {
@@ -66,7 +75,15 @@ export function isAlive(file: string): Promise<boolean> {
   });
 }
 
-const ANSWER_MS = 3000;
+/** A board that writes to a slow card or has just started is late, not dead. */
+const ANSWER_MS = 10_000;
+
+function whyNot(error: Error, file: string): string {
+  const code = "code" in error ? error.code : undefined;
+  if (code === "EACCES") return `permission denied for ${file}: only its owner and group may act`;
+  if (code === "ENOENT" || code === "ECONNREFUSED") return `no rodeward is running here (nothing at ${file})`;
+  return `the daemon at ${file} takes nobody just now (${String(code ?? error.message)}): try again`;
+}
 
 /** Gives one sentence to the running daemon and returns its answer. Rejects with one clear line. */
 export function askDaemon(file: string, text: string): Promise<string> {
@@ -76,15 +93,13 @@ export function askDaemon(file: string, text: string): Promise<string> {
       client.destroy();
       reject(new Error(why));
     };
-    client.setTimeout(ANSWER_MS, () => fail("the daemon does not answer"));
-    client.on("error", (error) =>
+    client.setTimeout(ANSWER_MS, () =>
       fail(
-        "code" in error && error.code === "EACCES"
-          ? `permission denied for ${file}: only its owner and group may act`
-          : `no rodeward is running here (nothing at ${file})`,
+        "the daemon does not answer; it takes nothing whose sender has gone, but look before you say it again",
       ),
     );
-    client.on("close", () => fail("the daemon closed the connection without an answer"));
+    client.on("error", (error) => fail(whyNot(error, file)));
+    client.on("close", () => fail("the daemon closed the connection: it takes so many at a time; try again"));
     const splitter = createSplitter((answer) => {
       client.destroy();
       resolve(answer);

@@ -17,6 +17,7 @@ export interface StateFile {
   settled(): Promise<void>;
 }
 
+/** `setAside`: what has become of a damaged file. */
 export type Resumed = { saved: SavedWatch | undefined; setAside: string | undefined };
 
 /** Reads what was saved. A file that cannot be used is renamed and its new name returned. */
@@ -31,10 +32,17 @@ export function loadState(file: string): Resumed {
   return { saved: undefined, setAside: setAside(file) };
 }
 
-/** Renames a file that is of no use, so that it can be looked into; returns its new name. */
+/**
+ * Renames a file that is of no use, so that it can be looked into; returns its new name, or its own where the disk
+ * lets nothing be renamed: then it lies in nobody's way either.
+ */
 export function setAside(file: string): string {
   const aside = `${file}.damaged-${Date.now()}`;
-  renameSync(file, aside);
+  try {
+    renameSync(file, aside);
+  } catch {
+    return file;
+  }
   return aside;
 }
 

@@ -107,6 +107,33 @@ test("a full card: said within seconds, alarms go out, and with room again all i
     expect(seconds).toContain(new Date(atMs).toISOString().slice(11, 19).replaceAll(":", ""));
 }, 90_000);
 
+test("a card that is read-only when the daemon starts: the watch goes on from what was saved, and says so", async (context) => {
+  const card = smallDisk();
+  if (card === undefined) return context.skip("no file system can be mounted here (needs root)");
+  const before = await start(boatConfig(BUS + DISPLAYS), card);
+  const bus = await connectTo(before.daemon.address("bus"));
+  const recorder = recorderOn(bus, T0);
+  await recorder.seconds(5, {});
+  await recorder.second({}, "PRDW,LETGO", "PRDW,RODE,30,M", "PRDW,BROUGHTUP");
+  await until(() => before.daemon.core().watch.stay.phase === "riding", "the watch");
+  bus.close();
+  await before.daemon.stop();
+  if (spawnSync("mount", ["-o", "remount,ro", card]).status !== 0) return context.skip("no remounting here");
+  const { daemon, journal } = await start(boatConfig(BUS + DISPLAYS), card);
+  cleanUps.push(() => daemon.stop());
+  const again = await connectTo(daemon.address("bus"));
+  const display = await connectTo(daemon.address("displays"));
+  cleanUps.push(again.close, display.close);
+  const onward = recorderOn(again, T0 + 60_000);
+  await secondsUntil(onward, {}, () => stateOf(display, LOG_FAILING) === "unacknowledged", "log failing");
+  expect(daemon.core().watch.stay.phase).toBe("riding");
+  expect(journal.entries.map(({ text }) => text)).toContain(
+    "no acts from the shell: its socket cannot be made",
+  );
+  await shoalNow(onward);
+  await until(() => alfsOf(display, SHOAL).length > 0, "the alarm", 5000);
+}, 60_000);
+
 test("a directory that turns read-only under a watch without rights: said, and the alarm goes out", async (context) => {
   if (process.getuid?.() !== 0) return context.skip("to drop rights takes root");
   const { path } = folder();
