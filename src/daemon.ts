@@ -40,6 +40,7 @@ import { decode } from "./nmea/table.ts";
 import { PageError } from "./page/page.ts";
 import { openPage } from "./page/server.ts";
 import { trackDownPorts } from "./ports/port-fact.ts";
+import { createSecondHand } from "./ports/second-hand.ts";
 
 export interface DaemonLog {
   debug(fields: object, text: string): void;
@@ -171,13 +172,19 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
 
     const trackDown = trackDownPorts(fact);
     const greeter = createGreeter(outlets, held.begun, reserve.isHeldBack);
-    const forwarding = openForwarding(config.port, outlets);
+    const secondHand = createSecondHand();
+    const forwarding = openForwarding(config.port, outlets, (to, from, closed) => {
+      if (closed)
+        log.warn({ to, from }, "a ring: what goes out on the one comes back on the other; not passed on");
+      trackDown(`${to} ring`, !closed, `comes back on ${from}`);
+    });
     for (const port of config.port) {
       const own = portSettings(port);
       const byOwnTag = port.clock === "tag";
       const line = (text: string): void => {
         const heardMs = performance.now();
         if (forwarding.isEcho(text, own.name, heardMs)) return;
+        if (secondHand.isSecondHand(text, own.name, heardMs)) return;
         const stampMs = byOwnTag ? peekTag(text)?.atMs : undefined;
         if (stampMs !== undefined && clock.heard(stampMs)) held.beginAt(stampMs);
         takeLine(text, own.name, stampMs ?? clock.nowMs());
@@ -188,7 +195,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
         if (up) greeter.cameUp(own.name);
       };
       const opened = await openOutlet(own, { line, state }, { log, random: Math.random });
-      const outlet = noting(opened, (text) => forwarding.sent(text, performance.now()));
+      const outlet = noting(opened, (text) => forwarding.sent(text, own.name, performance.now()));
       outlets.push(outlet);
       cleanUps.push({ name: `port ${own.name}`, run: () => outlet.port.close() });
     }

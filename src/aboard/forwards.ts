@@ -19,10 +19,15 @@ function forwardPlans(ports: readonly PortConfig[]): ForwardPlan[] {
 }
 
 /** @param outlets looked into at each sentence: ports are opened one after another */
-export function openForwarding(ports: readonly PortConfig[], outlets: readonly Outlet[]): Forwarding {
+export function openForwarding(
+  ports: readonly PortConfig[],
+  outlets: readonly Outlet[],
+  ring: (to: string, from: string, closed: boolean) => void,
+): Forwarding {
   return createForwarding({
     plans: forwardPlans(ports),
     checksumOptional: new Set(ports.filter((port) => port.checksum === "optional").map((port) => port.name)),
+    ring,
     send: (to, text) => outlets.find((one) => one.settings.name === to)?.port.send(text, false, true),
   });
 }

@@ -19,6 +19,8 @@ interface Passage {
   atMs: number;
   /** It has gone out on some port, so it may come back. */
   sent: boolean;
+  /** Ports that it went out on within the window, where it is ours. */
+  to: ReadonlySet<string>;
 }
 
 export interface Echoes {
@@ -26,10 +28,17 @@ export interface Echoes {
   isEcho(body: string, port: string, nowMs: number): boolean;
   /** Was it heard within the window on another port? A sender that repeats a steady value is none. */
   isDuplicate(body: string, port: string, nowMs: number): boolean;
-  note(body: string, origin: string | typeof OWN, sent: boolean, nowMs: number): void;
+  /** Where a sentence that we made ourselves went within the window; undefined: it is none. */
+  wentTo(body: string, nowMs: number): ReadonlySet<string> | undefined;
+  /** Has it gone out so short a time ago, wherever it was heard? */
+  hasJustGone(body: string, nowMs: number, withinMs: number): boolean;
+  /** @param to the port that one of our own goes out on */
+  note(body: string, origin: string | typeof OWN, sent: boolean, nowMs: number, to?: string): void;
   /** How many are remembered. */
   kept(): number;
 }
+
+const NOWHERE: ReadonlySet<string> = new Set();
 
 export function createEchoes(): Echoes {
   /** In order of time: what is noted again moves to the end. */
@@ -57,9 +66,19 @@ export function createEchoes(): Echoes {
       const passage = recent(body, nowMs);
       return passage !== undefined && passage.origin !== port;
     },
-    note(body, origin, sent, nowMs) {
+    wentTo(body, nowMs) {
+      const passage = recent(body, nowMs);
+      return passage?.origin === OWN ? passage.to : undefined;
+    },
+    hasJustGone(body, nowMs, withinMs) {
+      const passage = recent(body, nowMs);
+      return passage?.sent === true && nowMs - passage.atMs < withinMs;
+    },
+    note(body, origin, sent, nowMs, to) {
+      const before = origin === OWN ? recent(body, nowMs)?.to : undefined;
       passages.delete(body);
-      passages.set(body, { origin, atMs: nowMs, sent });
+      const went = to === undefined ? NOWHERE : new Set([...(before ?? NOWHERE), to]);
+      passages.set(body, { origin, atMs: nowMs, sent, to: went });
       forget(nowMs);
     },
     kept: () => passages.size,

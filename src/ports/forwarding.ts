@@ -5,8 +5,9 @@
  */
 import { type Frame, type FrameRule, frames } from "../nmea/frame.ts";
 import { checksumOf } from "../nmea/seal.ts";
-import { createEchoes, OWN } from "./echoes.ts";
+import { createEchoes, OWN, WINDOW_MS } from "./echoes.ts";
 import { subjectOf } from "./queue-subject.ts";
+import { createRings, type RingTold } from "./rings.ts";
 
 /** What one port passes on. */
 export interface ForwardPlan {
@@ -32,8 +33,8 @@ export interface Forwarding {
   isEcho(text: string, port: string, nowMs: number): boolean;
   /** Passes a heard line on to where it is wanted. */
   pass(text: string, port: string, nowMs: number): void;
-  /** Notes a sentence of our own that goes out. */
-  sent(text: string, nowMs: number): void;
+  /** Notes a sentence of our own that goes out on a port. */
+  sent(text: string, to: string, nowMs: number): void;
   counts(): ForwardCounts;
 }
 
@@ -50,24 +51,34 @@ interface ForwardingParts {
   checksumOptional: ReadonlySet<string>;
   /** Gives one sentence to the port of that name. */
   send(to: string, text: string): void;
+  /**
+   * Told when what goes out on `to` is found to come back on `from`, so that nothing is passed on from there any
+   * more, and (`closed` false) when that is tried again.
+   */
+  ring?: RingTold;
 }
 
-export function createForwarding({ plans, checksumOptional, send }: ForwardingParts): Forwarding {
+/** No sender says the same so soon again; a ring does. */
+const STORM_MS = 90;
+
+export function createForwarding({ plans, checksumOptional, send, ring }: ForwardingParts): Forwarding {
   const echoes = createEchoes();
   const counts: ForwardCounts = { passed: 0, echoes: 0, duplicates: 0, thinned: 0 };
   const sources = new Set(plans.flatMap((plan) => plan.from));
   const outlets = plans.map((plan) => ({ plan, isDue: createThinner(plan.everyMs) }));
+  const rings = createRings(plans, ring);
 
   const passOne = (frame: Frame, port: string, nowMs: number): void => {
     const body = bodyOf(frame);
-    if (echoes.isDuplicate(body, port, nowMs)) {
+    const withinMs = isMeantEachTime(body) ? WINDOW_MS : STORM_MS;
+    if (echoes.isDuplicate(body, port, nowMs) || echoes.hasJustGone(body, nowMs, withinMs)) {
       counts.duplicates += 1;
       return;
     }
     const text = `${frame.start}${body}*${checksumOf(body)}`;
     let sent = false;
     for (const { plan, isDue } of outlets) {
-      if (!plan.from.includes(port) || !isWanted(plan, frame.address)) continue;
+      if (!isWanted(plan, frame.address) || !rings.isOpen(plan, port, nowMs)) continue;
       if (!isDue(text, nowMs)) {
         counts.thinned += 1;
         continue;
@@ -83,8 +94,8 @@ export function createForwarding({ plans, checksumOptional, send }: ForwardingPa
     isEcho(text, port, nowMs) {
       if (echoes.kept() === 0) return false;
       const bodies = bodiesOf(text);
-      const isOne = (body: string) =>
-        !(MEANT_EACH_TIME.test(body) && !isAnswer(body)) && echoes.isEcho(body, port, nowMs);
+      const isOne = (body: string) => !isMeantEachTime(body) && echoes.isEcho(body, port, nowMs);
+      for (const body of bodies) rings.heard(echoes.wentTo(body, nowMs), port, nowMs);
       if (bodies.length === 0 || !bodies.every(isOne)) return false;
       counts.echoes += bodies.length;
       return true;
@@ -96,11 +107,15 @@ export function createForwarding({ plans, checksumOptional, send }: ForwardingPa
         if (piece.kind === "frame" && piece.address !== OWN_ADDRESS) passOne(piece, port, nowMs);
       }
     },
-    sent(text, nowMs) {
-      for (const body of bodiesOf(text)) echoes.note(body, OWN, true, nowMs);
+    sent(text, to, nowMs) {
+      for (const body of bodiesOf(text)) echoes.note(body, OWN, true, nowMs, to);
     },
     counts: () => ({ ...counts }),
   };
+}
+
+function isMeantEachTime(body: string): boolean {
+  return MEANT_EACH_TIME.test(body) && !isAnswer(body);
 }
 
 /** What an order was answered with is ours alone. */
@@ -113,7 +128,7 @@ function bodyOf({ address, places }: Frame): string {
 }
 
 /** Between start and checksum, of each sentence in a line; the usual line is one sentence and nothing else. */
-function bodiesOf(text: string): string[] {
+export function bodiesOf(text: string): string[] {
   if (/^[$!][^$!\\*]*\*[0-9A-Fa-f]{2}\s*$/.test(text)) return [text.slice(1, text.indexOf("*"))];
   return frames(text, { checksum: "optional" }).pieces.flatMap((piece) =>
     piece.kind === "frame" ? [bodyOf(piece)] : [],

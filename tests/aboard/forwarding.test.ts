@@ -100,3 +100,38 @@ test("two gateways wired in a ring by two wires do not storm", async () => {
   await sleep(1000);
   expect(spy.lines().length - before).toBeLessThan(10);
 });
+
+test("a ring that somebody has wired is found by our own sentences in it, closed, and said", async () => {
+  const one = await boat(
+    port("bus", "operator = true") +
+      port("displays", 'send = ["alerts", "anchor"]\nforward_from = ["bus"]') +
+      port("second", "operator = true"),
+  );
+  const bus = await joined(one.daemon, "bus");
+  const gateway = await joined(one.daemon, "displays");
+  const second = await joined(one.daemon, "second");
+  for (const { socket } of [bus, gateway, second]) cleanUps.push(() => socket.destroy());
+  gateway.socket.on("data", (bytes) => bus.socket.write(bytes));
+  await anchored(one, bus);
+  const alert = () => one.daemon.core().alerts.active["port-down"];
+  await until(() => alert()?.text.includes("displays ring") === true, "the ring said", 20_000);
+  expect(alert()?.text).toBe("displays ring: comes back on bus");
+  const before = gateway.lines().length;
+  bus.say("SDDPT,7.7,0.4,");
+  await sleep(200);
+  expect(
+    gateway
+      .lines()
+      .slice(before)
+      .filter((line) => line.includes("SDDPT,7.7")),
+  ).toEqual([]);
+  // And the same order from two sides is one.
+  const order = "PRDW,PLACE,180,T,20,M";
+  const anchorLat = () => one.daemon.core().watch.stay.anchor?.position.latDeg ?? 0;
+  const latDeg = anchorLat();
+  bus.say(order);
+  second.say(order);
+  await until(() => anchorLat() < latDeg, "the anchor moved");
+  await sleep(200);
+  expect((latDeg - anchorLat()) * 111_200).toBeCloseTo(20, 0);
+});

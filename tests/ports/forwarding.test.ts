@@ -2,6 +2,8 @@ import { describe, expect, test } from "vitest";
 import { seal } from "../../src/nmea/seal.ts";
 import { createEchoes, OWN, WINDOW_MS } from "../../src/ports/echoes.ts";
 import { createForwarding, type ForwardPlan } from "../../src/ports/forwarding.ts";
+import { RING_MS } from "../../src/ports/rings.ts";
+import { createSecondHand, SECOND_HAND_MS } from "../../src/ports/second-hand.ts";
 
 const plan = (over: Partial<ForwardPlan> = {}): ForwardPlan => ({
   to: "displays",
@@ -14,12 +16,14 @@ const plan = (over: Partial<ForwardPlan> = {}): ForwardPlan => ({
 
 function forwarding(plans: ForwardPlan[], optional: string[] = []) {
   const out: string[] = [];
+  const rings: string[] = [];
   const made = createForwarding({
     plans,
     checksumOptional: new Set(optional),
     send: (to, text) => void out.push(`${to} ${text}`),
+    ring: (to, from, closed) => void rings.push(`${to} ${from} ${closed ? "closed" : "open"}`),
   });
-  return { made, out };
+  return { made, out, rings };
 }
 
 const DEPTH = seal("SDDPT,6.0,0.4,");
@@ -95,7 +99,7 @@ describe("what is passed on", () => {
 describe("loops and duplicates", () => {
   test("what we sent ourselves is an echo on any port, within the window", () => {
     const { made } = forwarding([]);
-    made.sent(seal("IIWPL,5045.6310,N,00118.2090,W,ANCHOR"), 1000);
+    made.sent(seal("IIWPL,5045.6310,N,00118.2090,W,ANCHOR"), "displays", 1000);
     const back = seal("IIWPL,5045.6310,N,00118.2090,W,ANCHOR");
     expect(made.isEcho(back, "bus", 1500)).toBe(true);
     expect(made.isEcho(`\\s:other*${"00"}\\${back}`, "bus", 1500)).toBe(true);
@@ -132,11 +136,29 @@ describe("loops and duplicates", () => {
     made.pass(ack, "bus", 0);
     expect(made.isEcho(ack, "net", 10)).toBe(false);
     const order = seal("PRDW,BROUGHTUP");
-    made.sent(order, 0);
+    made.sent(order, "net", 0);
     expect(made.isEcho(order, "net", 10)).toBe(false);
     const answer = seal("PRDW,ACK,BROUGHTUP");
-    made.sent(answer, 0);
+    made.sent(answer, "net", 0);
     expect(made.isEcho(answer, "net", 10)).toBe(true);
+  });
+
+  test("the same again within a tenth of a second is a ring's storm, not a sender", () => {
+    const { made, out } = forwarding([plan()]);
+    for (let ms = 0; ms < 1000; ms += 10) made.pass(DEPTH, "bus", ms);
+    expect(out.length).toBeLessThanOrEqual(12);
+    // Ten times a second is a fast sender's rate.
+    out.length = 0;
+    for (let ms = 2000; ms < 3000; ms += 100) made.pass(DEPTH, "bus", ms);
+    expect(out).toHaveLength(10);
+  });
+
+  test("an acknowledgement goes on once in the window: in a ring it would still alarms to come", () => {
+    const { made, out } = forwarding([plan()]);
+    for (const ms of [0, 400, 4000, WINDOW_MS - 1]) made.pass(seal("IIACK,801"), "bus", ms);
+    expect(out).toHaveLength(1);
+    made.pass(seal("IIACK,801"), "bus", WINDOW_MS + 1);
+    expect(out).toHaveLength(2);
   });
 
   test("memory is bounded by time and by number", () => {
@@ -145,5 +167,68 @@ describe("loops and duplicates", () => {
     expect(echoes.kept()).toBeLessThan(33_100);
     for (let n = 0; n < 300; n++) echoes.note(`SDDPT,${n}`, OWN, true, WINDOW_MS + 1);
     expect(echoes.kept()).toBe(300);
+  });
+});
+
+describe("a ring of gateways", () => {
+  const ANCHOR = seal("IIWPL,5045.6310,N,00118.2090,W,ANCHOR");
+
+  test("what went out on displays alone and comes back on the bus closes that way for ten minutes", () => {
+    const { made, out, rings } = forwarding([plan(), plan({ to: "air", from: ["bus"] })]);
+    made.sent(ANCHOR, "displays", 0);
+    expect(made.isEcho(ANCHOR, "bus", 50)).toBe(true);
+    expect(rings).toEqual(["displays bus closed"]);
+    made.pass(DEPTH, "bus", 100);
+    expect(out).toEqual([`air ${DEPTH}`]);
+    made.pass(FIX, "bus", 50 + RING_MS);
+    expect(rings).toEqual(["displays bus closed", "displays bus open"]);
+    expect(out.slice(1)).toEqual([`displays ${FIX}`, `air ${FIX}`]);
+  });
+
+  test("one that goes on coming back keeps it closed", () => {
+    const { made, rings } = forwarding([plan()]);
+    for (const atMs of [0, RING_MS / 2]) {
+      made.sent(ANCHOR, "displays", atMs);
+      made.isEcho(ANCHOR, "bus", atMs + 50);
+    }
+    made.pass(FIX, "bus", RING_MS + 60);
+    expect(rings).toEqual(["displays bus closed"]);
+  });
+
+  test("what went out on the bus as well, or is not passed on from where it is heard, is no sign of one", () => {
+    const { made, rings } = forwarding([plan()]);
+    made.sent(ANCHOR, "bus", 0);
+    made.sent(ANCHOR, "displays", 0);
+    made.isEcho(ANCHOR, "bus", 50);
+    made.isEcho(ANCHOR, "displays", 50);
+    made.isEcho(ANCHOR, "air", 50);
+    expect(rings).toEqual([]);
+  });
+});
+
+describe("an order that comes by two ways", () => {
+  const PLACE = seal("PRDW,PLACE,180,T,20,M");
+
+  test("is one: on another port within two seconds it is the same", () => {
+    const { isSecondHand } = createSecondHand();
+    expect(isSecondHand(PLACE, "tcp", 0)).toBe(false);
+    expect(isSecondHand(`\\c:1781526919,s:mux*00\\${PLACE}`, "udp", 300)).toBe(true);
+    expect(isSecondHand(PLACE, "udp", SECOND_HAND_MS + 1)).toBe(false);
+  });
+
+  test("is two on the same port, and nothing else is held back", () => {
+    const { isSecondHand } = createSecondHand();
+    for (const port of ["tcp", "tcp", "tcp"]) expect(isSecondHand(PLACE, port, 0)).toBe(false);
+    for (const port of ["tcp", "udp"]) {
+      expect(isSecondHand(DEPTH, port, 0)).toBe(false);
+      expect(isSecondHand(`${PLACE}${DEPTH}`, port, 0)).toBe(false);
+    }
+  });
+
+  test("memory is bounded", () => {
+    const { isSecondHand } = createSecondHand();
+    for (let n = 0; n < 1000; n++) isSecondHand(seal(`PRDW,RODE,${n},M`), "tcp", n);
+    expect(isSecondHand(seal("PRDW,RODE,1,M"), "udp", 1000)).toBe(false);
+    expect(isSecondHand(seal("PRDW,RODE,999,M"), "udp", 1000)).toBe(true);
   });
 });

@@ -1,0 +1,36 @@
+/**
+ * Orders (PRDW) that come by two ways: a gateway that serves one port by TCP and another by UDP gives each of them
+ * twice. An anchor moved 20 m would be moved 40, and UNDO would undo the copy. In: lines and the time; no I/O.
+ */
+import { bodiesOf } from "./forwarding.ts";
+
+/** Two people who mean the same do not say it on two ports within this. */
+export const SECOND_HAND_MS = 2_000;
+const MOST_KEPT = 64;
+
+export interface SecondHand {
+  /** Is this an order that has just been heard on another port? */
+  isSecondHand(text: string, port: string, nowMs: number): boolean;
+}
+
+export function createSecondHand(): SecondHand {
+  const heard = new Map<string, { port: string; atMs: number }>();
+  const isKnown = (body: string, port: string, nowMs: number): boolean => {
+    const before = heard.get(body);
+    if (before !== undefined && nowMs - before.atMs <= SECOND_HAND_MS && before.port !== port) return true;
+    heard.delete(body);
+    heard.set(body, { port, atMs: nowMs });
+    const [oldest] = heard.keys();
+    if (heard.size > MOST_KEPT && oldest !== undefined) heard.delete(oldest);
+    return false;
+  };
+  return {
+    isSecondHand(text, port, nowMs) {
+      if (!text.includes("PRDW,")) return false;
+      const bodies = bodiesOf(text);
+      if (bodies.length === 0 || !bodies.every((body) => body.startsWith("PRDW,"))) return false;
+      // Each is looked at, so that each is remembered.
+      return bodies.map((body) => isKnown(body, port, nowMs)).every((known) => known);
+    },
+  };
+}
