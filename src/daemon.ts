@@ -5,7 +5,7 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { openAnnouncing } from "./aboard/announcing.ts";
-import { createAboardClock } from "./aboard/clock.ts";
+import { createAboardClock, startTime } from "./aboard/clock.ts";
 import { backAgain } from "./aboard/death-note.ts";
 import { createDrawer } from "./aboard/drawing.ts";
 import { noting, openForwarding } from "./aboard/forwards.ts";
@@ -167,7 +167,7 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
     listeners.push(isolated("receivers", log, (advanced) => receivers.take(advanced)));
 
     const byTag = config.port.some((port) => port.clock === "tag");
-    const clock = createAboardClock(Math.max(Date.now(), held.load() ?? 0), byTag);
+    const clock = createAboardClock(startTime(Date.now(), held.load()), byTag);
     if (!byTag) held.beginAt(clock.nowMs());
 
     const trackDown = trackDownPorts(fact);

@@ -14,6 +14,17 @@ export interface AboardClock {
   ticks(): boolean;
 }
 
+/** More than the night log may be ahead of the state file. */
+const KEPT_AHEAD_MS = 10 * SECOND_MS;
+
+/**
+ * UTC to start from: the wall clock's, or, on a board that wakes in the past for want of a clock of its own, just
+ * after all that may have been kept of the last watch.
+ */
+export function startTime(wallMs: number, savedMs: number | undefined): number {
+  return savedMs === undefined || wallMs > savedMs ? wallMs : savedMs + KEPT_AHEAD_MS;
+}
+
 const SILENT_MS = 15 * SECOND_MS;
 
 /**

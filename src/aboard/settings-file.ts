@@ -1,5 +1,5 @@
 /** Settings changed in use, kept in the state directory beside the configuration: a restart goes on with them. */
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { setInUse, type Values } from "../config/in-use.ts";
 import type { Config } from "../config/schema.ts";
 import type { Core } from "../core.ts";
@@ -24,7 +24,9 @@ export interface SettingsFile {
 
 /** What no longer passes the checks is left out, and said. */
 export function openSettingsFile(file: string, filed: Config, log: Log): SettingsFile {
-  let kept = passing(readValues(file), filed, (key, problem) =>
+  const damaged = (error: unknown) =>
+    log.warn({ err: error, file }, "settings changed in use cannot be read: the configuration's stand again");
+  let kept = passing(readValues(file, damaged), filed, (key, problem) =>
     log.warn({ file, key, problem }, "a setting kept from before is left out"),
   );
   const now = (): Config => {
@@ -51,13 +53,16 @@ export function openSettingsFile(file: string, filed: Config, log: Log): Setting
   };
 }
 
-function readValues(file: string): Values {
+/** @param damaged told where what was kept cannot be read: the limits of the file stand again, and that must be known */
+function readValues(file: string, damaged: (error: unknown) => void): Values {
+  if (!existsSync(file)) return {};
   try {
     const data: unknown = JSON.parse(readFileSync(file, "utf8"));
-    if (typeof data !== "object" || data === null) return {};
+    if (typeof data !== "object" || data === null) throw new Error("it holds no settings");
     return Object.fromEntries(Object.entries(data).filter(([, value]) => typeof value === "string"));
-  } catch {
-    return {}; // none kept yet, or damaged: the file's own stand
+  } catch (error) {
+    damaged(error);
+    return {};
   }
 }
 

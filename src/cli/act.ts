@@ -28,6 +28,8 @@ const REASONS: Readonly<Record<string, string>> = {
 function reasonInWords(verb: string, reason: string): string {
   if (verb.toUpperCase() === "UNDO" && reason === "phase")
     return "no act of the last minute is left to take back";
+  if (verb.toUpperCase() === "SET" && reason === "range")
+    return "it goes against another setting, as a limit of gusts below the wind's would";
   return REASONS[reason] ?? reason;
 }
 

@@ -4,7 +4,7 @@
  * writing comes after, at least every 5 s, at once for alerts, acts and phases. When the disk fails it says so,
  * keeps what it can in memory and tries again; it never throws at the watch.
  */
-import { existsSync } from "node:fs";
+import { existsSync, statSync } from "node:fs";
 import { basename } from "node:path";
 import type { Advance } from "../core.ts";
 import { seal } from "../nmea/seal.ts";
@@ -64,6 +64,7 @@ const SAID_MS = 10 * 60 * SECOND_MS;
 /** Opens the log; one that cannot be opened is said and tried again. */
 export function createNightLog(directory: string, deps: NightLogDeps): NightLog {
   let open: OpenLog | undefined;
+  let inode: number | undefined;
   let closed = false;
   let triedMs = Number.NEGATIVE_INFINITY;
   /** Core's time at the last write, and now. */
@@ -87,6 +88,16 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
     void damaged?.close().catch(() => {});
     startAnew();
   };
+  /** Deleted or replaced under us, it would be written to until the end and be nowhere. */
+  const noticeRemoved = (): void => {
+    if (open === undefined || inode === undefined || inodeOf(directory, inode) === inode) return;
+    const removed = open;
+    open = undefined;
+    void removed.close().catch(() => {});
+    for (const buffer of recorder.buffers()) buffer.id = undefined;
+    trouble.removed(logFile(directory));
+    triedMs = Number.NEGATIVE_INFINITY;
+  };
   const startAnew = (): void => {
     try {
       const aside = existsSync(logFile(directory)) ? setAside(directory, deps.wallMs()) : undefined;
@@ -104,6 +115,7 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
       open = openLog(directory, deps.origin, deps.config, (error) => {
         if (error !== undefined && !closed) trouble.failing(wordsFor(error));
       });
+      inode = inodeOf(directory, undefined);
     } catch (error) {
       failed(error);
     }
@@ -131,6 +143,7 @@ export function createNightLog(directory: string, deps: NightLogDeps): NightLog 
     const buffers = recorder.buffers();
     if (!Number.isFinite(flushedMs) || (buffers.length === 0 && cutOffEnded)) return true;
     flushedMs = takenMs;
+    noticeRemoved();
     const ok = tried((log) => {
       if (!cutOffEnded && deps.origin === "watch") log.writer.endCutOff(goingId(buffers));
       cutOffEnded = true;
@@ -186,8 +199,18 @@ function goingId(buffers: readonly NightBuffer[]): number | undefined {
   return buffers.find((buffer) => buffer.ended === undefined)?.id;
 }
 
+/** Undefined where there is no such file; `unknown` where one may not look. */
+function inodeOf(directory: string, unknown: number | undefined): number | undefined {
+  try {
+    return statSync(logFile(directory), { throwIfNoEntry: false })?.ino;
+  } catch {
+    return unknown;
+  }
+}
+
 interface Trouble {
   failing(why: string): void;
+  removed(file: string): void;
   setAside(file: string): void;
   works(): void;
 }
@@ -207,6 +230,11 @@ function createTrouble({ fact, log, nowMs }: NightLogDeps): Trouble {
     failing(why) {
       if (said !== why) log.warn({ why }, "the night log cannot be written");
       raise(why);
+    },
+    removed(file) {
+      log.error({ file }, "the night log was removed while it was written; a new one is begun");
+      sayUntilMs = nowMs() + SAID_MS;
+      raise("Night log was removed; begun anew");
     },
     setAside(file) {
       log.error({ file }, "the night log was damaged and is set aside; a new one is begun");

@@ -10,7 +10,7 @@ const REFUSALS = {
   path: { status: 404, error: "there is nothing under that path" },
   unknown: { status: 404, error: "no such alert now" },
   phase: { status: 409, error: "not in this phase of the stay" },
-  range: { status: 409, error: "that figure is outside what can be" },
+  range: { status: 409, error: "that figure is outside what can be, or there is no fix to mark it by" },
   port: { status: 409, error: "acts are not taken from here" },
   far: { status: 409, error: "that place is too far from the boat" },
   rode: { status: 409, error: "there is not that much rode" },

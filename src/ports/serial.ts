@@ -50,7 +50,7 @@ async function openDevice({ device, baud }: PortSettings<"serial">): Promise<Ope
 }
 
 function runDevice(device: OpenDevice, { device: path, baud }: PortSettings<"serial">, on: WireEvents): Wire {
-  const vanished = (error: unknown) => on.lost(`lost ${path}: ${messageOf(error)}`);
+  const vanished = (error: unknown) => on.lost(`lost ${path}: ${lossInWords(messageOf(error))}`);
   const budget = createLineBudget({
     baud,
     write: (text) => writeOut(device, text, on, vanished),
@@ -124,4 +124,9 @@ function watchAlive(device: OpenDevice, vanished: (error: unknown) => void): () 
     stopped = true;
     clearTimeout(timer);
   };
+}
+
+/** What a device says that is no longer there tells a person nothing. */
+function lossInWords(message: string): string {
+  return /bad file descriptor|EBADF|EIO|ENXIO|ENODEV|no such device/i.test(message) ? "unplugged?" : message;
 }

@@ -6,6 +6,7 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
+import { startTime } from "../../src/aboard/clock.ts";
 import { seal } from "../../src/nmea/seal.ts";
 import { alfsOf, BUS, boatConfig, bodiesAt, connectTo, DISPLAYS, start } from "../aboard/afloat.ts";
 import { until } from "../ports/ear.ts";
@@ -124,5 +125,14 @@ describe("the board's clock", () => {
     bus.close();
     display.close();
     await daemon.stop();
+  });
+});
+
+describe("a board without a clock of its own", () => {
+  test("goes on after all that was kept, also of the seconds since the state was saved", () => {
+    expect(startTime(1_000_000, undefined)).toBe(1_000_000);
+    expect(startTime(1_000_000, 999_000)).toBe(1_000_000);
+    // The night log may hold 8 s more than the state file; a night would be cut in two.
+    expect(startTime(500_000, 999_000)).toBeGreaterThanOrEqual(999_000 + 8000);
   });
 });

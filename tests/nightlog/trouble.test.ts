@@ -89,6 +89,25 @@ test("a database damaged in the night is set aside and the night goes on in a ne
   kept?.close();
 });
 
+test("a file that is deleted under a watch is missed within one write, said, and begun anew", async () => {
+  const directory = temporary();
+  const log = openLog(directory);
+  const inputs = [...boatInputs({ seconds: 1000, acts: STAY_ACTS })];
+  const half = inputs.findIndex(({ atMs }) => atMs > (inputs[0]?.atMs ?? 0) + 800_000);
+  const played = await play(inputs.slice(0, half), [log.take]);
+  for (const end of ["", "-wal", "-shm"]) rmSync(logFile(directory) + end, { force: true });
+  await play(inputs.slice(half), [log.take], played.core);
+  await log.close();
+  await turn();
+  expect(JSON.stringify(log.said.errors)).toContain("removed while it was written");
+  expect(log.said.facts[0]).toContain("Night log was removed");
+  const kept = openReview(directory);
+  expect(kept?.list()).toHaveLength(1);
+  expect([...(kept?.lines(1) ?? [])].length).toBeGreaterThan(4 * 150);
+  expect(kept?.database.pragma("integrity_check", { simple: true })).toBe("ok");
+  kept?.close();
+});
+
 test("another program that writes for long is said, and all is written when it is done", async () => {
   const directory = temporary();
   let nowMs = 0;
