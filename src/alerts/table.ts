@@ -51,6 +51,7 @@ const UNANSWERED = { escalatesAfterMs: 5 * MINUTE_MS };
  */
 const SHALLOWER = { returnsAfter: 0.3 };
 const SHORTER = { returnsAfter: 8 };
+const FARTHER = { returnsAfter: 10 };
 const HARDER = { returnsAfter: fromKn(10) };
 
 export const ALERTS: readonly AlertRow[] = [
@@ -75,6 +76,7 @@ export const ALERTS: readonly AlertRow[] = [
   alert("supply-low", 819, "SUPPLY LOW"),
   alert("not-watching", 820, "NO WATCH KEPT"),
   alert("unheard", 821, "NO ALARM OUTPUT"),
+  alert("rode-runs-out", 822, "RODE RUNS OUT", FARTHER),
 ];
 
 const byKey = new Map(ALERTS.map((row) => [row.key, row]));

@@ -32,6 +32,7 @@ const KNOWN: Readonly<Record<Alert["priority"] | Alert["key"], true>> = {
   "supply-low": true,
   "not-watching": true,
   unheard: true,
+  "rode-runs-out": true,
 };
 type OnName = keyof typeof KNOWN;
 

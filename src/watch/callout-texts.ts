@@ -43,6 +43,7 @@ export const CALLOUTS = {
   "brought-up": row("order", 0, () => "Looks brought up: confirm"),
   "holds-further-on": row("order", 1, (length) => `Holds, but ${length} on: confirm`),
   // Riding
+  "watch-again": row("order", 0, () => "Not weighing: riding, the watch goes on"),
   "lying-quiet": row("quiet", 0, () => "Lying quiet, untested"),
   "no-drag": row("quiet", 0, () => "No drag"),
   tonight: row("order", 2, (wind, length) => `Tonight ${wind}: veer to ${length} now`),

@@ -134,11 +134,17 @@ function bringingUpCalls({ guidance, settings }: Saying): Candidate[] {
   return [candidate("let-settle", [], `Watching whether the range grows${bow}`)];
 }
 
+/** How long it is said that the watch goes on again. */
+const SAID_MS = 5 * MINUTE_MS;
+
 function ridingCalls(saying: Saying): Candidate[] {
-  const { state, guidance, settings } = saying;
+  const { state, picture, guidance, settings } = saying;
   const { veer, reminders, riding, room } = guidance;
+  const calls: Candidate[] = [];
+  if (state.gaveUpMs !== undefined && picture.atMs - state.gaveUpMs < SAID_MS)
+    calls.push(candidate("watch-again", [], "No nearer to the anchor in ten minutes; WEIGH begins anew"));
   // What tonight asks for is more than what is short now.
-  const calls = reminders.filter(({ key }) => key === "tonight");
+  calls.push(...reminders.filter(({ key }) => key === "tonight"));
   if (state.latches["scope-short"]?.on === true && (veer?.remainingM ?? 0) >= VEERED_M && veer) {
     const why = `${FORWARD}; engine ahead slow until the rode hangs slack, then off the cleat`;
     calls.push(

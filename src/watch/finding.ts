@@ -21,7 +21,8 @@ export type AlertKey =
   | "clock-stepped"
   | "supply-low"
   | "not-watching"
-  | "unheard";
+  | "unheard"
+  | "rode-runs-out";
 
 export type Priority = "alarm" | "warning" | "caution";
 

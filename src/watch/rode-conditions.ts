@@ -18,16 +18,46 @@ export function rodeFindings(
   settings: WatchSettings,
 ): Finding[] {
   const { phase } = state.stay;
+  const runsOut = rodeRunsOut(state, picture, settings);
   if (phase !== "let-go" && phase !== "riding") {
     for (const key of ["rode-short", "rode-spent", "shoal-coming"] as const) state.latches[key] = OFF;
     return [];
   }
   const found = [
+    runsOut,
     rodeShort(state, picture, figures, settings),
     rodeSpent(state, picture, figures, settings),
     shoalComing(state, picture, figures, settings),
   ];
   return found.filter((finding) => finding !== undefined);
+}
+
+/** More than is let out for chafe. */
+const RUN_M = 3;
+const STANDS_MS = 5 * MINUTE_MS;
+
+/**
+ * Brought up, and by the counter more and more is out: a windlass or a snubber slips. Whoever veers on purpose is
+ * awake and says so with one tap; the circle grows with it, so that nothing else would tell. `state.stoodM` is
+ * brought up to date in place.
+ */
+function rodeRunsOut(state: WatchState, picture: Picture, settings: WatchSettings): Finding | undefined {
+  const { phase, rode } = state.stay;
+  if (phase !== "riding" || rode === undefined) {
+    state.stoodM = undefined;
+    return undefined;
+  }
+  const stands = rode.source !== "counted" || picture.atMs - rode.atMs >= STANDS_MS;
+  state.stoodM = stands ? rode.lengthM : Math.min(state.stoodM ?? rode.lengthM, rode.lengthM);
+  const ranM = rode.lengthM - state.stoodM;
+  if (ranM < RUN_M) return undefined;
+  const [from, to] = [state.stoodM, rode.lengthM].map((lengthM) => asAboard(lengthM, settings.units).text);
+  return {
+    key: "rode-runs-out",
+    priority: settings.stay === "attended" ? "caution" : "warning",
+    text: `${from} out, now ${to}: make fast`,
+    amount: ranM,
+  };
 }
 
 const SHORT_MS = 10 * MINUTE_MS;

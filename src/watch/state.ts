@@ -87,6 +87,10 @@ export interface WatchState {
   still: { position: Position; sinceMs: number } | undefined;
   /** Least range while weighing, and when it last became less. */
   closing: { leastM: number; atMs: number } | undefined;
+  /** When weighing was last given up for want of closing. */
+  gaveUpMs: number | undefined;
+  /** Rode out while it last stood, riding. */
+  stoodM: number | undefined;
   /** A sounding every 5 minutes, and the tide they suggest. */
   soundings: readonly Sounding[];
   tideFit: TideFit | undefined;
@@ -134,6 +138,8 @@ export function beginWatch(atMs: number): WatchState {
     startedMs: atMs,
     still: undefined,
     closing: undefined,
+    gaveUpMs: undefined,
+    stoodM: undefined,
     soundings: [],
     tideFit: undefined,
     facts: {},

@@ -121,5 +121,6 @@ function giveUpWeighing(state: WatchState, rangeM: number | undefined, atMs: num
   }
   const sinceMs = closing?.atMs ?? state.stay.phaseSinceMs;
   if (atMs - sinceMs < CLOSING_MS) return state;
-  return { ...state, closing: undefined, stay: { ...state.stay, phase: "riding", phaseSinceMs: atMs } };
+  const stay = { ...state.stay, phase: "riding" as const, phaseSinceMs: atMs };
+  return { ...state, closing: undefined, gaveUpMs: atMs, stay };
 }

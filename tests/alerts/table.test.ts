@@ -44,5 +44,6 @@ test("what was acknowledged and goes on comes back: moving, scope, shoal, wind; 
     ["shoal", 0.3, undefined],
     ["wind-over", fromKn(10), undefined],
     ["position-lost", undefined, 600_000],
+    ["rode-runs-out", 10, undefined],
   ]);
 });

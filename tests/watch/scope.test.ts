@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { fromKn } from "../../src/units/speed.ts";
 import { heightsNow } from "../../src/watch/ground.ts";
 import { scopeNow } from "../../src/watch/scope.ts";
-import { pictured, seen, stateAfter, WATCH, watchOf } from "./aboard.ts";
+import { pictured, seen, stateAfter, WATCH, type Watch, watchOf } from "./aboard.ts";
 
 describe("the figures", () => {
   test("rode out ÷ height of the roller: 35 m in 5 m and 1.1 m", () => {
@@ -165,5 +165,44 @@ describe("a chain counter", () => {
     const watch = watchOf(stateAfter("LETGO"));
     for (let s = 1; s <= 100; s++) watch.second(s, seen.counted(s, Math.min(s, 30)));
     expect(watch.state.stay.rode).toMatchObject({ lengthM: 30, atMs: pictured(30).atMs });
+  });
+});
+
+describe("rode that runs out by the counter while she rides", () => {
+  const riding = (settings: Parameters<typeof watchOf>[1] = {}) => {
+    const watch = watchOf(stateAfter("LETGO", "BROUGHTUP"), settings);
+    for (let s = 1; s <= 400; s++) watch.second(s, seen.counted(s, 35));
+    return watch;
+  };
+  /** 1 m in 20 s, until so much is out; when it was said, and what. */
+  const slipping = (watch: Watch, toM: number) => {
+    const said: string[] = [];
+    for (let s = 401; s <= 1500; s++) {
+      watch.second(s, seen.counted(s, Math.min(toM, 35 + (s - 400) / 20)));
+      const now = watch.found().find((one) => one.endsWith("rode-runs-out"));
+      if (now !== undefined) said.push(`${s} ${now} ${watch.textOf("rode-runs-out")}`);
+    }
+    return said;
+  };
+
+  test("is said from 3 m on, until it has stood for five minutes", () => {
+    const said = slipping(riding(), 47);
+    expect(said[0]).toBe("464 warning rode-runs-out 35 m out, now 38 m: make fast");
+    expect(said.at(-1)).toBe("938 warning rode-runs-out 35 m out, now 47 m: make fast");
+  });
+
+  test("not for what is let out against chafe; a caution where somebody attends", () => {
+    expect(slipping(riding(), 37)).toEqual([]);
+    expect(slipping(riding({ stay: "attended" }), 40)[0]).toContain(" caution ");
+  });
+
+  test("not while she is let go and it is veered, nor where a person says what is out", () => {
+    const watch = watchOf(stateAfter("LETGO"));
+    expect(slipping(watch, 60)).toEqual([]);
+    const told = riding();
+    told.act(400, "RODE,50.0,M", seen.counted(400, 35));
+    expect(told.second(401, seen.counted(401, 35)).findings.map(({ key }) => key)).not.toContain(
+      "rode-runs-out",
+    );
   });
 });

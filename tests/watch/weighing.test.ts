@@ -31,6 +31,14 @@ describe("weighing", () => {
     expect(stopped[1]).toMatch(/^(71\d|720) riding$/);
   });
 
+  test("and that is said, for some minutes", () => {
+    const watch = watchOf(PHASES.weighing());
+    haul(watch, 1, 601, () => 40);
+    const said = (s: number) => watch.second(s, seen.fix(s, -34)).figures.guidance.callout?.text;
+    expect(said(604)).toBe("Not weighing: riding, the watch goes on");
+    expect(said(960)).not.toContain("Not weighing");
+  });
+
   test("sheering to and fro is not closing", () => {
     const phases = haul(watchOf(PHASES.weighing()), 1, 900, (s) => 40 + 10 * Math.sin(s / 20));
     expect(phases[1]).toMatch(/^6\d\d riding$/);

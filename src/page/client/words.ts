@@ -223,6 +223,7 @@ const ALERTS: Readonly<Record<string, string>> = {
   "supply-low": "Supply low",
   "not-watching": "Not on watch",
   unheard: "No one would hear",
+  "rode-runs-out": "Rode runs out",
 };
 
 /** `outside-circle` → `Outside circle`, for a key that has no words here. */
