@@ -12,7 +12,7 @@ import {
   resume,
   type SavedWatch,
 } from "../core.ts";
-import { SECOND_MS } from "../units/time.ts";
+import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import { isDown } from "../watch/state.ts";
 import { loadState, setAside } from "./state-file.ts";
 
@@ -41,6 +41,9 @@ interface HeldCorePlan {
   log: { info(fields: object, text: string): void; error(fields: object, text: string): void };
 }
 
+/** A recorder that was set right by some minutes is the same night; one that plays an older log is another boat's. */
+const MOST_BACK_MS = 10 * MINUTE_MS;
+
 /** A state file that cannot be gone on with is set aside and said. */
 export function createHeldCore({ settings, file, nowMs, begun, log }: HeldCorePlan): HeldCore {
   let core: Core | undefined;
@@ -51,7 +54,7 @@ export function createHeldCore({ settings, file, nowMs, begun, log }: HeldCorePl
 
   const open = (atMs: number): Core => {
     const tuned = core?.tuned;
-    const past = atMs < (saved?.atMs ?? atMs);
+    const past = atMs < (saved?.atMs ?? atMs) - MOST_BACK_MS;
     if (past) log.error({}, "the recorder's time lies before the saved watch: no watch is resumed");
     const resumed = past ? undefined : tryToResume(atMs);
     core = { ...(resumed ?? begin(settings, atMs)), tuned };

@@ -125,20 +125,33 @@ describe("kill -9", () => {
   });
 
   test("a recorder whose time lies before the saved watch resumes nothing, and says so", async () => {
-    const start = await boat();
-    const first = await start(T0);
-    await first.recorder.seconds(3, {});
-    await first.recorder.second({}, "PRDW,LETGO");
-    await until(() => first.display.sentences().some((s) => s.id === "PRDW"), "let go");
-    await untilKept(first);
-    first.child.process.kill("SIGKILL");
-    await first.child.ended;
+    const start = await letGoThenKilled();
     const second = await start(T0 - 3_600_000);
     await second.recorder.seconds(3, {});
     await until(() => second.child.err().includes("no watch is resumed"), "it is said");
     expect((await stateOf(second.page)).phase).toBe("underway");
   });
+
+  test("one that was set back by a minute goes on with the watch", async () => {
+    const start = await letGoThenKilled();
+    const second = await start(T0 - 60_000);
+    await second.recorder.seconds(3, {});
+    await until(() => second.child.err().includes("watch resumed"), "resumed");
+    expect((await stateOf(second.page)).phase).toBe("let-go");
+  });
 });
+
+async function letGoThenKilled(): Promise<(startMs: number) => Promise<Run>> {
+  const start = await boat();
+  const first = await start(T0);
+  await first.recorder.seconds(3, {});
+  await first.recorder.second({}, "PRDW,LETGO");
+  await until(() => first.display.sentences().some((s) => s.id === "PRDW"), "let go");
+  await untilKept(first);
+  first.child.process.kill("SIGKILL");
+  await first.child.ended;
+  return start;
+}
 
 /** The state file is written in the background; it must hold the last act and the acknowledgement. */
 async function untilKept(run: Run): Promise<void> {
