@@ -1,5 +1,5 @@
 /** One run of a hook's program: no shell, a time limit, and what went wrong in words. */
-import { spawn } from "node:child_process";
+import { type ChildProcess, spawn } from "node:child_process";
 import { access, constants, stat } from "node:fs/promises";
 import { delimiter, join } from "node:path";
 
@@ -23,8 +23,14 @@ export function runHook(
   const [program = "", ...args] = argv;
   const env: Record<string, string | undefined> = { ...told };
   for (const name of PASSED) if (process.env[name] !== undefined) env[name] = process.env[name];
-  // A process group of its own, so that what it starts is ended with it.
-  const child = spawn(program, args, { env, detached: true, stdio: ["ignore", "ignore", "pipe"] });
+  let child: ChildProcess;
+  try {
+    // A process group of its own, so that what it starts is ended with it.
+    child = spawn(program, args, { env, detached: true, stdio: ["ignore", "ignore", "pipe"] });
+  } catch (error) {
+    // Some reasons come at once: a path through a plain file, a program that is just being written.
+    return { over: Promise.resolve(startProblem(error as Error)), end: () => {} };
+  }
   const end = (): void => {
     if (child.pid === undefined) return;
     try {
@@ -42,10 +48,11 @@ export function runHook(
     }, limitMs);
     const done = (why: string | undefined): void => {
       clearTimeout(limit);
-      child.stderr.destroy();
+      child.stderr?.destroy();
       resolve(why);
     };
-    child.stderr.on("data", (bytes: Buffer) => {
+    // None where there was no room for another descriptor; the reason comes as an error.
+    child.stderr?.on("data", (bytes: Buffer) => {
       if (said.length < MOST_SAID) said += bytes.toString("utf8");
     });
     child.on("error", (error) => done(startProblem(error)));

@@ -1,7 +1,7 @@
 /**
  * Hooks: programs run when alerts begin, change or end (a buzzer, a relay, a message ashore). In: each advance
- * of the core; out: one run at a time for each hook, of the latest there is to say. A run that fails while
- * something sounds is tried again, and is said.
+ * of the core; out: one run at a time for each hook, of the latest there is to say. A run that fails is tried
+ * again, and is said.
  */
 import { isUnanswered } from "../alerts/life-cycle.ts";
 import { inOrder } from "../alerts/sentences.ts";
@@ -72,11 +72,6 @@ interface Hook {
   close(): Promise<void>;
 }
 
-interface Due {
-  alert: Alert;
-  sound: boolean;
-}
-
 interface HookPlan {
   config: HookConfig;
   retryMs: number;
@@ -89,7 +84,9 @@ function createHook({ config, retryMs, opening }: HookPlan, failed: (why: string
   /** What was last given to the program, by alert. */
   const told = new Map<Alert["key"], Alert>();
   /** What it is still to be given: the latest of each alert. */
-  const due = new Map<Alert["key"], Due>();
+  const due = new Map<Alert["key"], Alert>();
+  /** As it is when a run begins: news of one alert may have waited while another went away or came. */
+  let sounding = false;
   let running: HookRun | undefined;
   let retry: NodeJS.Timeout | undefined;
   let failing = false;
@@ -108,17 +105,17 @@ function createHook({ config, retryMs, opening }: HookPlan, failed: (why: string
     if (closed || running !== undefined || retry !== undefined || first === undefined) return;
     const [key, one] = first;
     due.delete(key);
-    running = runHook(config.run, environment(one), config.limit * 1000);
+    running = runHook(config.run, environment(one, sounding), config.limit * 1000);
     void running.over.then((why) => over(one, why));
   };
-  const over = (one: Due, why: string | undefined): void => {
+  const over = (one: Alert, why: string | undefined): void => {
     running = undefined;
     if (closed) return;
     if ((why !== undefined) !== failing) failed(why);
     failing = why !== undefined;
-    if (failing && one.sound) {
-      // Newer news of the same alert goes before the old.
-      if (!due.has(one.alert.key)) due.set(one.alert.key, one);
+    if (failing) {
+      // Newer news of the same alert goes before the old; that nothing sounds any more must arrive as well.
+      if (!due.has(one.key)) due.set(one.key, one);
       retry = setTimeout(() => {
         retry = undefined;
         start();
@@ -130,26 +127,26 @@ function createHook({ config, retryMs, opening }: HookPlan, failed: (why: string
   return {
     take(core) {
       const concerned = inOrder(core.alerts).filter((alert) => isFor(config, alert, core.atMs));
-      const sounding = concerned.filter((alert) => alert.status === "unacknowledged");
-      const sound = sounding.length > 0;
+      const unseen = concerned.filter((alert) => alert.status === "unacknowledged");
+      sounding = unseen.length > 0;
       const gone = new Map(told);
       for (const alert of concerned) {
         gone.delete(alert.key);
         const before = told.get(alert.key);
         if (before?.status === alert.status && before.priority === alert.priority) continue;
         told.set(alert.key, alert);
-        due.set(alert.key, { alert, sound });
+        due.set(alert.key, alert);
         lastRunMs = core.atMs;
       }
       for (const [key, last] of gone) {
         told.delete(key);
         // Over; or it goes on, and concerns this hook no longer.
-        due.set(key, { alert: core.alerts.active[key] ?? { ...last, status: "normal" }, sound });
+        due.set(key, core.alerts.active[key] ?? { ...last, status: "normal" });
       }
-      const [top] = sounding;
+      const [top] = unseen;
       const everyMs = config.repeat_every === undefined ? undefined : config.repeat_every * 1000;
       if (top !== undefined && everyMs !== undefined && core.atMs - lastRunMs >= everyMs) {
-        due.set(top.key, { alert: top, sound });
+        due.set(top.key, top);
         lastRunMs = core.atMs;
       }
       start();
@@ -174,7 +171,7 @@ function isFor(config: HookConfig, alert: Alert, atMs: number): boolean {
   return !config.backup || isUnanswered(alert, atMs);
 }
 
-function environment({ alert, sound }: Due): Record<string, string> {
+function environment(alert: Alert, sounding: boolean): Record<string, string> {
   return {
     RODEWARD_KEY: alert.key,
     RODEWARD_PRIORITY: alert.priority,
@@ -183,6 +180,6 @@ function environment({ alert, sound }: Due): Record<string, string> {
     RODEWARD_TEXT: alert.text,
     RODEWARD_SINCE: formatInstant(Math.floor(alert.raisedMs)),
     // 1 as long as any alert that this hook is for is unacknowledged: a buzzer needs no more.
-    RODEWARD_SOUND: sound ? "1" : "0",
+    RODEWARD_SOUND: sounding ? "1" : "0",
   };
 }

@@ -132,6 +132,27 @@ test("one run at a time, and while it lasts only the latest of each alert is kep
   expect(program.runs().slice(1).join()).toContain("shoal alarm normal");
 });
 
+test("what is told last of the sound is how it is then, whatever waited in the meantime", async () => {
+  const program = noting("sleep 0.2");
+  const { found, acknowledge } = alarmsTo(hookOf({ run: program.run, on: ["warning", "alarm"] }));
+  const wind = finding("wind-over", "warning");
+  found([DRAG]);
+  await sleep(50);
+  found([DRAG, wind]);
+  acknowledge("wind-over");
+  acknowledge("dragging");
+  await until(() => program.runs().length === 3, "all told");
+  await sleep(300);
+  expect(program.runs().at(-1)).toContain("sound=0");
+});
+
+test("a program that cannot be spawned fails as any other does", async () => {
+  const { found, warned, facts } = alarmsTo(hookOf({ run: ["/bin/sh/under-a-file"] }));
+  found([DRAG]);
+  await until(() => warned.length > 0, "the failure");
+  expect(facts.join()).toContain("Hook under-a-file");
+});
+
 test("repeat_every: again as long as it is unacknowledged, and no longer", async () => {
   const program = noting();
   const { found, acknowledge } = alarmsTo(hookOf({ run: program.run, repeat_every: 30 }));

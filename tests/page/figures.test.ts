@@ -161,6 +161,18 @@ describe("the headline", () => {
     expect(headlineOf(state, METRIC)).toMatchObject({ words: "No drag", tone: "plain" });
   });
 
+  test("a warning that nobody has seen goes before an alarm that was answered, and that is not forgotten", () => {
+    const taken = { ...dragging, state: "acknowledged" as const };
+    const state = { ...ridingState(), alerts: [taken, scopeShort] };
+    const said = headlineOf(state, METRIC);
+    expect(said).toMatchObject({ words: "Scope short", tone: "warning" });
+    state.alerts = [taken, { ...scopeShort, state: "acknowledged" }];
+    expect(headlineOf(state, METRIC)).toMatchObject({ words: "Dragging", tone: "taken" });
+    if (state.guidance !== null) state.guidance = { ...state.guidance, callout: null };
+    const calm = { ...state, callout: null, guidance: null, alerts: [taken, scopeShort] };
+    expect(headlineOf(calm, METRIC).also).toBe(`Dragging: ${dragging.text}.`);
+  });
+
   test("a warning takes it until it is acknowledged, a caution never", () => {
     const state = { ...ridingState(), alerts: [scopeShort] };
     expect(headlineOf(state, METRIC)).toMatchObject({ words: "Scope short", tone: "warning", flash: false });

@@ -6,7 +6,9 @@ export type Answer =
   | { kind: "ok" }
   /** Not paired, or not any more. */
   | { kind: "unpaired" }
-  | { kind: "refused"; words: string };
+  | { kind: "refused"; words: string }
+  /** Nothing came back: taken or not, nobody here can tell. */
+  | { kind: "unknown"; words: string };
 
 const PATIENCE_MS = 8000;
 
@@ -26,7 +28,7 @@ export async function post(path: string, body?: object): Promise<Answer> {
     const words = refusal.error ?? `refused (${response.status})`;
     return { kind: "refused", words: wait === null ? words : `${words} ${wait} s` };
   } catch {
-    return { kind: "refused", words: acts.noAnswer };
+    return { kind: "unknown", words: acts.noAnswer };
   }
 }
 

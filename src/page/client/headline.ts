@@ -46,11 +46,13 @@ export function headlineOf(state: BoatState, speak: Speak): Headline {
 
 function saidOf(state: BoatState, speak: Speak): Headline {
   const callout = state.callout ?? "";
-  const worst = byUrgency(state.alerts.filter(leads))[0];
+  const leading = byUrgency(state.alerts.filter(leads));
+  // What nobody has seen yet goes before what was answered, though that be the graver.
+  const worst = leading.find(isUnanswered) ?? leading[0];
   if (worst !== undefined)
     return {
       ...alertLine(worst, state, speak),
-      also: orderBeside(worst, state) || calmBeside(worst, state),
+      also: orderBeside(worst, state) || graverBeside(worst, leading[0]) || calmBeside(worst, state),
       steps: stepsOf(state),
       tone: toneOf(worst),
       flash: worst.priority === "alarm" && worst.state === "unacknowledged",
@@ -96,6 +98,14 @@ function toneOf({ priority, state }: StateAlert): Headline["tone"] {
 
 function isTaken(state: StateAlert["state"]): boolean {
   return state === "acknowledged" || state === "transferred";
+}
+
+/** An alarm that somebody has taken on, and that goes on behind a new warning. */
+function graverBeside(alert: StateAlert, gravest: StateAlert | undefined): string {
+  if (gravest === undefined || gravest === alert) return "";
+  return RANK[gravest.priority] < RANK[alert.priority]
+    ? `${alertWords(gravest.key)}: ${plainText(gravest.text)}.`
+    : "";
 }
 
 /** Once somebody has taken an alarm on, how she lies is worth a line again. */

@@ -128,6 +128,7 @@ async function answerAlert(key: string, command: Command): Promise<void> {
 
 function wordsFor(answer: Answer, done: string): string {
   if (answer.kind === "ok") return done;
+  if (answer.kind === "unknown") return answer.words;
   return answer.kind === "unpaired" ? acts.unpaired : acts.notTaken(answer.words);
 }
 

@@ -166,8 +166,9 @@ async function offerName(id: number, place: string | null, paired: () => Promise
   byId("naming").addEventListener("submit", (event) => {
     event.preventDefault();
     void post(`/api/nights/${id}/place`, { name: field.value }).then((answer) => {
-      const words = { ok: review.named, unpaired: review.unpaired, refused: "" }[answer.kind];
-      write(byId("naming-answer"), answer.kind === "refused" ? answer.words : words);
+      const words =
+        "words" in answer ? answer.words : { ok: review.named, unpaired: review.unpaired }[answer.kind];
+      write(byId("naming-answer"), words);
       if (answer.kind === "ok" && field.value.trim() !== "") write(byId("title"), field.value.trim());
     });
   });

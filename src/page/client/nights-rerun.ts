@@ -86,7 +86,7 @@ function createForm(settings: RerunSettings, speak: Speak): { settings(): RerunS
     name.setAttribute("for", id);
     const input = box.appendChild(make("input", "")) as HTMLInputElement;
     Object.assign(input, { id, type: "number", min: "0", step: "any", required: true, inputMode: "decimal" });
-    input.value = String(Math.round(value / step) * step);
+    input.value = String(Number((Math.round(value / step) * step).toFixed(3)));
     return () => Number(input.value);
   };
   const tenth = (value: number) => Math.round(value * 10) / 10;

@@ -73,6 +73,7 @@ export function createSettingsView(changed: () => void): SettingsView {
 
 function wordsFor(answer: Answer, taken: string): string {
   if (answer.kind === "ok") return taken;
+  if (answer.kind === "unknown") return answer.words;
   return answer.kind === "unpaired" ? settingsWords.pairFirst : settingsWords.notTaken(answer.words);
 }
 

@@ -106,7 +106,8 @@ function nameLabels(
   right: number,
   speak: Speak,
 ): Label[] {
-  const last = (values: readonly (number | null)[]) => values.filter((value) => value !== null).at(-1) ?? 0;
+  // Beside "now" stands what is known now: the last figure of an hour ago is none.
+  const last = (values: readonly (number | null)[]) => values.at(-1) ?? undefined;
   const texts = {
     range: drawn.strip.range(last(track.rangeMaxM), speak),
     wind: drawn.strip.wind(last(track.windKn), speak),

@@ -75,9 +75,11 @@ export const drawn = {
   noPosition: (words: string) => [words, "no position"],
   north: () => ["N"],
   strip: {
-    range: (m: number, { lengths }: Speak) => [`${coarseLength(m, lengths)} off`, "off"],
-    wind: (kn: number, speak: Speak) => [`wind ${speedWords(kn, speak)}`, "wind"],
-    scope: (now: number) => [`scope ${ratio(now)}`, "scope"],
+    range: (m: number | undefined, { lengths }: Speak) =>
+      m === undefined ? ["off"] : [`${coarseLength(m, lengths)} off`, "off"],
+    wind: (kn: number | undefined, speak: Speak) =>
+      kn === undefined ? ["wind"] : [`wind ${speedWords(kn, speak)}`, "wind"],
+    scope: (now: number | undefined) => (now === undefined ? ["scope"] : [`scope ${ratio(now)}`, "scope"]),
     now: ["now"],
   },
 } as const;
@@ -146,7 +148,7 @@ export const acts = {
   unpaired: "This phone is not paired: give the PIN below.",
   pairToAct: "pair this phone first",
   noLink: "no link: cannot be sent",
-  noAnswer: "no answer from rodeward",
+  noAnswer: "No answer: it may have been taken. Look before you press again.",
   noPlace: "the boat's own place is not known",
   paired: "This phone is paired.",
   imUp: "I’m up",
