@@ -274,9 +274,11 @@ export function resume(saved: SavedWatch, settings: CoreSettings, atMs: number):
   const core = begin(settings, Math.max(atMs, saved.atMs));
   const seen = (beforeMs: number | undefined) => (beforeMs === undefined ? undefined : core.atMs);
   const { depth, wind, heading } = saved.watch.seenMs;
+  const { undo } = saved.watch;
   core.watch = {
     ...saved.watch,
     drag: soundDrag(saved.watch.drag),
+    undo: undo && { ...undo, drag: undo.drag && soundDrag(undo.drag) },
     // What an older daemon did not know yet begins empty.
     memory: { ...nothingRemembered(), ...saved.watch.memory },
     startedMs: core.atMs,

@@ -184,7 +184,9 @@ export async function startDaemon(options: DaemonOptions): Promise<Daemon> {
       const line = (text: string): void => {
         const heardMs = performance.now();
         if (forwarding.isEcho(text, own.name, heardMs)) return;
-        if (secondHand.isSecondHand(text, own.name, heardMs)) return;
+        // Only among ports that may give orders: a copy on another must not keep the true one out.
+        if (settings.ports[own.name]?.operator === true && secondHand.isSecondHand(text, own.name, heardMs))
+          return;
         const stampMs = byOwnTag ? peekTag(text)?.atMs : undefined;
         if (stampMs !== undefined && clock.heard(stampMs)) held.beginAt(stampMs);
         takeLine(text, own.name, stampMs ?? clock.nowMs());

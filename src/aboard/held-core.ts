@@ -12,7 +12,7 @@ import {
   resume,
   type SavedWatch,
 } from "../core.ts";
-import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import { SECOND_MS } from "../units/time.ts";
 import { isDown } from "../watch/state.ts";
 import { loadState, setAside } from "./state-file.ts";
 
@@ -41,8 +41,8 @@ interface HeldCorePlan {
   log: { info(fields: object, text: string): void; error(fields: object, text: string): void };
 }
 
-/** A recorder that was set right by some minutes is the same night; one that plays an older log is another boat's. */
-const MOST_BACK_MS = 10 * MINUTE_MS;
+/** A recorder set back a little is the same night. Not for long: till it has caught up, no second is walked. */
+const MOST_BACK_MS = 15 * SECOND_MS;
 
 /** A state file that cannot be gone on with is set aside and said. */
 export function createHeldCore({ settings, file, nowMs, begun, log }: HeldCorePlan): HeldCore {

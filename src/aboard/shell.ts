@@ -30,19 +30,19 @@ export async function openShell(file: string, answer: (text: string) => string):
     unlinkSync(file);
   }
   const clients = new Set<Socket>();
-  const server = createServer((client) => {
+  const server = createServer({ allowHalfOpen: true }, (client) => {
     clients.add(client);
     client.on("close", () => clients.delete(client));
     client.on("error", () => client.destroy());
     const splitter = createSplitter((text) => {
-      if (client.destroyed) return;
+      if (client.destroyed || client.readableEnded) return;
       if (client.writableLength > MOST_UNREAD_BYTES) client.destroy();
       else client.write(`${answer(text)}\n`);
     });
     // Who has hung up was told that there is no answer, and may have said it again: nothing of his is taken. That
     // he has gone shows in the same turn of the loop as his words, and these are looked at after it.
     client.on("data", (chunk) => setImmediate(() => setImmediate(() => splitter.push(chunk))));
-    client.on("end", () => client.destroy());
+    client.on("end", () => client.end("not taken: keep the connection open until the answer\n"));
   });
   server.maxConnections = MOST_CLIENTS;
   await new Promise<void>((resolve, reject) => {

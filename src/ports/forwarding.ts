@@ -128,7 +128,7 @@ function bodyOf({ address, places }: Frame): string {
 }
 
 /** Between start and checksum, of each sentence in a line; the usual line is one sentence and nothing else. */
-export function bodiesOf(text: string): string[] {
+function bodiesOf(text: string): string[] {
   if (/^[$!][^$!\\*]*\*[0-9A-Fa-f]{2}\s*$/.test(text)) return [text.slice(1, text.indexOf("*"))];
   return frames(text, { checksum: "optional" }).pieces.flatMap((piece) =>
     piece.kind === "frame" ? [bodyOf(piece)] : [],

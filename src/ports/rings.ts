@@ -20,7 +20,8 @@ export function createRings(ways: readonly Way[], told: RingTold = () => {}) {
   return {
     /** A sentence of ours, sent to these ports, was heard on `port`. */
     heard(wentTo: ReadonlySet<string> | undefined, port: string, nowMs: number): void {
-      if (wentTo === undefined || wentTo.has(port)) return;
+      // One that went out on several ports may have come by any of them: no proof against this one.
+      if (wentTo?.size !== 1 || wentTo.has(port)) return;
       for (const { to, from } of ways) {
         if (!wentTo.has(to) || !from.includes(port)) continue;
         const key = keyOf(to, port);

@@ -2,7 +2,7 @@
  * Orders (PRDW) that come by two ways: a gateway that serves one port by TCP and another by UDP gives each of them
  * twice. An anchor moved 20 m would be moved 40, and UNDO would undo the copy. In: lines and the time; no I/O.
  */
-import { bodiesOf } from "./forwarding.ts";
+import { frames } from "../nmea/frame.ts";
 
 /** Two people who mean the same do not say it on two ports within this. */
 export const SECOND_HAND_MS = 2_000;
@@ -27,10 +27,13 @@ export function createSecondHand(): SecondHand {
   return {
     isSecondHand(text, port, nowMs) {
       if (!text.includes("PRDW,")) return false;
-      const bodies = bodiesOf(text);
-      if (bodies.length === 0 || !bodies.every((body) => body.startsWith("PRDW,"))) return false;
+      // Sound ones only: the core refuses a damaged copy, and it must not take the good one with it.
+      const bodies = frames(text, { checksum: "required" }).pieces.map((piece) =>
+        piece.kind === "frame" && piece.address === "PRDW" ? piece.places.join(",") : undefined,
+      );
+      if (bodies.length === 0 || bodies.includes(undefined)) return false;
       // Each is looked at, so that each is remembered.
-      return bodies.map((body) => isKnown(body, port, nowMs)).every((known) => known);
+      return bodies.map((body = "") => isKnown(body, port, nowMs)).every((known) => known);
     },
   };
 }

@@ -50,12 +50,12 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
       state: { ...state, greatestGustMps: undefined },
     };
   },
-  RODE: ({ lengthM }, { stay, settings, picture }) => {
+  RODE: ({ lengthM }, { state, stay, settings, picture }) => {
     if (!isDown(stay.phase)) return "phase";
     if (lengthM === undefined || lengthM < 0) return "range";
     const mostM = settings.rode === undefined ? LONGEST_M : aboardM(settings.rode);
     if (lengthM > mostM) return "rode";
-    const countedM = picture.rodeCountedM?.value;
+    const countedM = picture.rodeCountedM?.value ?? state.countedM;
     return { stay: { ...stay, rode: { lengthM, source: "told", atMs: picture.atMs, countedM } } };
   },
   BROUGHTUP: (_, { state, stay, picture, settings }) => {
@@ -103,10 +103,10 @@ const ACTS: { readonly [V in Verb]?: Act<V> } = {
     if (riseM === undefined || riseM < 0 || riseM > DEEPEST_M) return "range";
     return { stay: { ...stay, rise: { riseM, depthM: picture.depth?.value.surfaceM, atMs: picture.atMs } } };
   },
-  SPLICE: (_, { stay, settings, picture }) => {
+  SPLICE: (_, { state, stay, settings, picture }) => {
     if (!isDown(stay.phase)) return "phase";
     if (settings.rode === undefined || settings.rode.chainM <= 0) return "rode";
-    const countedM = picture.rodeCountedM?.value;
+    const countedM = picture.rodeCountedM?.value ?? state.countedM;
     const lengthM = settings.rode.chainM;
     return { stay: { ...stay, rode: { lengthM, source: "splice", atMs: picture.atMs, countedM } } };
   },

@@ -1,7 +1,7 @@
 /** Conditions that rest on the tackle: too little rode for the pull, too little aboard, too shallow to come. */
 import type { Picture } from "../instruments/picture.ts";
 import { asAboard, toVeer } from "../tackle/veer-length.ts";
-import { MINUTE_MS, SECOND_MS } from "../units/time.ts";
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from "../units/time.ts";
 import type { Figures } from "./figures.ts";
 import type { Finding } from "./finding.ts";
 import { isHeld, OFF } from "./latch.ts";
@@ -34,29 +34,34 @@ export function rodeFindings(
 
 /** More than is let out for chafe. */
 const RUN_M = 3;
-const STANDS_MS = 5 * MINUTE_MS;
+/** A clutch slips with the gusts, a little at a time; what has stood through these hours was meant. */
+const STANDS_MS = 2 * HOUR_MS;
+/** In a second: the counter was set anew or is heard again, and nothing ran. */
+const SET_ANEW_M = 2;
 
 /**
  * Brought up, and by the counter more and more is out: a windlass or a snubber slips. Whoever veers on purpose is
- * awake and says so with one tap; the circle grows with it, so that nothing else would tell. `state.stoodM` is
- * brought up to date in place.
+ * awake and says so with one tap; the circle grows with it, so that nothing else would tell. `state.stood` is brought
+ * up to date in place.
  */
 function rodeRunsOut(state: WatchState, picture: Picture, settings: WatchSettings): Finding | undefined {
   const { phase, rode } = state.stay;
   if (phase !== "riding" || rode === undefined) {
-    state.stoodM = undefined;
+    state.stood = undefined;
     return undefined;
   }
-  const stands = rode.source !== "counted" || picture.atMs - rode.atMs >= STANDS_MS;
-  state.stoodM = stands ? rode.lengthM : Math.min(state.stoodM ?? rode.lengthM, rode.lengthM);
-  const ranM = rode.lengthM - state.stoodM;
-  if (ranM < RUN_M) return undefined;
-  const [from, to] = [state.stoodM, rode.lengthM].map((lengthM) => asAboard(lengthM, settings.units).text);
+  const nowM = rode.lengthM;
+  const { lengthM: stoodM, lastM } = state.stood ?? { lengthM: nowM, lastM: nowM };
+  const isMeant = rode.source !== "counted" || picture.atMs - rode.atMs >= STANDS_MS;
+  const fromM = isMeant || Math.abs(nowM - lastM) > SET_ANEW_M ? nowM : Math.min(stoodM, nowM);
+  state.stood = { lengthM: fromM, lastM: nowM };
+  if (nowM - fromM < RUN_M) return undefined;
+  const [from, to] = [fromM, nowM].map((lengthM) => asAboard(lengthM, settings.units).text);
   return {
     key: "rode-runs-out",
     priority: settings.stay === "attended" ? "caution" : "warning",
     text: `${from} out, now ${to}: make fast`,
-    amount: ranM,
+    amount: nowM - fromM,
   };
 }
 

@@ -89,8 +89,10 @@ export interface WatchState {
   closing: { leastM: number; atMs: number } | undefined;
   /** When weighing was last given up for want of closing. */
   gaveUpMs: number | undefined;
-  /** Rode out while it last stood, riding. */
-  stoodM: number | undefined;
+  /** Riding: rode out while it last stood, and a second ago. */
+  stood: { lengthM: number; lastM: number } | undefined;
+  /** What the counter last said, however long ago: many speak only while the windlass runs. */
+  countedM: number | undefined;
   /** A sounding every 5 minutes, and the tide they suggest. */
   soundings: readonly Sounding[];
   tideFit: TideFit | undefined;
@@ -139,7 +141,8 @@ export function beginWatch(atMs: number): WatchState {
     still: undefined,
     closing: undefined,
     gaveUpMs: undefined,
-    stoodM: undefined,
+    stood: undefined,
+    countedM: undefined,
     soundings: [],
     tideFit: undefined,
     facts: {},

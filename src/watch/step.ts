@@ -77,12 +77,17 @@ function remember(state: WatchState, picture: Picture, settings: WatchSettings):
   const stay = rode === undefined ? state.stay : { ...state.stay, rode };
   // What cannot be taken back any more need not be kept, nor saved.
   const undo = state.undo !== undefined && atMs - state.undo.atMs > UNDO_MS ? undefined : state.undo;
-  return { ...state, stay, undo, seenMs, lastMean, greatestGustMps: gust };
+  const countedM = rodeCountedM?.value ?? state.countedM;
+  return { ...state, stay, undo, seenMs, lastMean, greatestGustMps: gust, countedM };
 }
 
 /** More than there is aboard is a counter's fault: believed, it would widen the circle without end. */
-function canBeOut(countedM: number, { rode }: WatchSettings): boolean {
-  return countedM >= 0 && countedM <= (rode === undefined ? LONGEST_M : aboardM(rode));
+function canBeOut(countedM: number, settings: WatchSettings): boolean {
+  return countedM >= 0 && countedM <= mostOutM(settings);
+}
+
+function mostOutM({ rode }: WatchSettings): number {
+  return rode === undefined ? LONGEST_M : aboardM(rode);
 }
 
 /** A counter that trembles is not veering: the time of a length is when it last changed. */
@@ -101,11 +106,13 @@ function rodeBy(
   settings: WatchSettings,
 ): RodeOut | undefined {
   if (countedM === undefined || !canBeOut(countedM, settings)) return undefined;
-  const movedM = before?.countedM === undefined ? undefined : countedM - before.countedM;
-  if (movedM !== undefined && Math.abs(movedM) < COUNTER_M) return undefined;
-  const onM = movedM === undefined || before === undefined ? Number.NaN : before.lengthM + movedM;
-  const countsOn = Math.abs(movedM ?? 0) <= COUNTED_ON_M && canBeOut(onM, settings);
-  return { lengthM: countsOn ? onM : countedM, source: "counted", atMs, countedM };
+  const counted = { source: "counted", atMs, countedM } as const;
+  if (before?.countedM === undefined) return { ...counted, lengthM: countedM };
+  const movedM = countedM - before.countedM;
+  if (Math.abs(movedM) < COUNTER_M) return undefined;
+  if (Math.abs(movedM) <= COUNTED_ON_M)
+    return { ...counted, lengthM: Math.min(mostOutM(settings), Math.max(0, before.lengthM + movedM)) };
+  return before.source === "counted" ? { ...counted, lengthM: countedM } : { ...before, countedM };
 }
 
 const CLOSING_M = 3;

@@ -42,6 +42,17 @@ test("of one who has hung up nothing is taken: he was told that there is no answ
   expect(await askDaemon(file, "b")).toBe("took b");
 });
 
+test("one who closes his side before the answer is told that nothing was taken", async () => {
+  const { file, taken } = await shell();
+  const client = connect({ path: file, allowHalfOpen: true });
+  const said: string[] = [];
+  client.on("data", (bytes) => said.push(bytes.toString()));
+  client.end("LETGO\n");
+  await new Promise((resolve) => client.on("end", resolve));
+  expect(said.join()).toContain("not taken: keep the connection open");
+  expect(taken).toEqual([]);
+});
+
 test("nobody there, and somebody who takes nobody, are told apart", async () => {
   await expect(askDaemon(join(folder().path, "act.sock"), "a")).rejects.toThrow(
     "no rodeward is running here",

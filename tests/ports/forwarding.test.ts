@@ -195,6 +195,13 @@ describe("a ring of gateways", () => {
     expect(rings).toEqual(["displays bus closed"]);
   });
 
+  test("what went out on several ports may have come by any of them", () => {
+    const { made, rings } = forwarding([plan({ to: "plotter", from: ["wifi"] })]);
+    for (const to of ["plotter", "mux"]) made.sent(ANCHOR, to, 0);
+    made.isEcho(ANCHOR, "wifi", 50);
+    expect(rings).toEqual([]);
+  });
+
   test("what went out on the bus as well, or is not passed on from where it is heard, is no sign of one", () => {
     const { made, rings } = forwarding([plan()]);
     made.sent(ANCHOR, "bus", 0);
@@ -223,6 +230,13 @@ describe("an order that comes by two ways", () => {
       expect(isSecondHand(DEPTH, port, 0)).toBe(false);
       expect(isSecondHand(`${PLACE}${DEPTH}`, port, 0)).toBe(false);
     }
+  });
+
+  test("a damaged copy does not take the good one with it", () => {
+    const { isSecondHand } = createSecondHand();
+    expect(isSecondHand("$PRDW,LETGO*00", "udp", 0)).toBe(false);
+    expect(isSecondHand(seal("PRDW,LETGO"), "serial", 100)).toBe(false);
+    expect(isSecondHand(seal("PRDW,LETGO"), "udp", 200)).toBe(true);
   });
 
   test("memory is bounded", () => {

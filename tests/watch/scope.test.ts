@@ -161,6 +161,29 @@ describe("a chain counter", () => {
     expect(watch.state.stay.rode).toMatchObject({ lengthM: 12, source: "counted" });
   });
 
+  test("told all of the rode over one that was not zeroed: a tick does not flip it, nor does silence", () => {
+    const watch = watchOf(stateAfter("LETGO"));
+    watch.second(1, seen.counted(1, 10));
+    watch.second(20);
+    watch.act(21, "RODE,68.0,M");
+    watch.second(22, seen.counted(22, 10));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 68, source: "told" });
+    watch.second(23, seen.counted(23, 10.3));
+    expect(watch.state.stay.rode?.lengthM).toBe(68);
+    watch.act(24, "RODE,20.0,M", seen.counted(24, 60));
+    for (let s = 25; s <= 90; s++) watch.second(s, seen.counted(s, Math.max(36, 60 - (s - 24) / 2)));
+    expect(watch.state.stay.rode?.lengthM).toBe(0);
+  });
+
+  test("back after more than was counted on: what was told stands, from there", () => {
+    const watch = watchOf(stateAfter("LETGO"));
+    watch.act(1, "RODE,40.0,M", seen.counted(1, 10));
+    watch.second(30, seen.counted(30, 16));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 40, source: "told", countedM: 16 });
+    watch.second(31, seen.counted(31, 17));
+    expect(watch.state.stay.rode?.lengthM).toBe(41);
+  });
+
   test("that stands still is not veering: how long it has stood is known", () => {
     const watch = watchOf(stateAfter("LETGO"));
     for (let s = 1; s <= 100; s++) watch.second(s, seen.counted(s, Math.min(s, 30)));
@@ -185,10 +208,31 @@ describe("rode that runs out by the counter while she rides", () => {
     return said;
   };
 
-  test("is said from 3 m on, until it has stood for five minutes", () => {
-    const said = slipping(riding(), 47);
+  test("is said from 3 m on, and goes on while nobody says what is out", () => {
+    const watch = riding();
+    const said = slipping(watch, 47);
     expect(said[0]).toBe("464 warning rode-runs-out 35 m out, now 38 m: make fast");
-    expect(said.at(-1)).toMatch(/^938 warning rode-runs-out 35 m out, now 4[67] m: make fast$/);
+    expect(said.at(-1)).toMatch(/^1500 warning rode-runs-out 35 m out, now 4[67] m: make fast$/);
+    watch.act(1500, "RODE,47.0,M", seen.counted(1500, 47));
+    watch.second(1501, seen.counted(1501, 47));
+    expect(watch.found().join()).not.toContain("rode-runs-out");
+  });
+
+  test("a little with each gust, minutes apart, is the same", () => {
+    const watch = riding();
+    let firstS: number | undefined;
+    for (let s = 401; s <= 4000; s++) {
+      watch.second(s, seen.counted(s, 35 + 0.5 * Math.floor((s - 400) / 360)));
+      if (watch.found().join().includes("rode-runs-out")) firstS ??= s;
+    }
+    expect(firstS).toBe(400 + 6 * 360);
+  });
+
+  test("a counter that is switched on, and says something else at once, has not run", () => {
+    const watch = watchOf(stateAfter("LETGO", "RODE,40.0,M", "BROUGHTUP"));
+    for (let s = 1; s <= 100; s++) watch.second(s, ...(s < 50 ? [] : [seen.counted(s, 44)]));
+    expect(watch.state.stay.rode).toMatchObject({ lengthM: 44, source: "counted" });
+    expect(watch.found().join()).not.toContain("rode-runs-out");
   });
 
   test("not for what is let out against chafe; a caution where somebody attends", () => {

@@ -1,8 +1,18 @@
 import { describe, expect, test } from "vitest";
 import { resume, savedFrom } from "../../src/core.ts";
 import { isSound } from "../../src/watch/sound.ts";
+import { UNDER_WAY } from "../../src/watch/state.ts";
+import { EVENING_MS } from "../instruments/aboard.ts";
 import { WATCH } from "./aboard.ts";
 import { CORE, lying, nightOf } from "./night.ts";
+
+const UNDONE = {
+  stay: UNDER_WAY,
+  windTold: undefined,
+  journal: undefined,
+  drag: undefined,
+  atMs: EVENING_MS,
+};
 
 /**
  * So little rode at first that height leaves it no reach, and the fix right where the anchor was marked; then all
@@ -53,8 +63,10 @@ describe("state that was spoilt", () => {
     drag.hold.fit.state[1] = Number.NaN;
     profile.spread.variance[3] = Number.NaN;
     drag.depthM = Number.NaN;
+    night.core.watch.undo = { ...(night.core.watch.undo ?? UNDONE), drag: structuredClone(drag) };
     const saved = JSON.parse(JSON.stringify(savedFrom(night.core)));
     night.core = resume(saved, CORE, night.core.atMs);
+    expect(isSound(night.core.watch.undo)).toBe(true);
     night.each(1501, 1600, (at) => lying(at, 33));
     expect(isSound(night.core.watch)).toBe(true);
     expect(night.core.watch.stay.phase).toBe("riding");
