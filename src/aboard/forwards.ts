@@ -1,6 +1,7 @@
 /** Configuration → what is passed on from port to port, and sending what is passed on. */
 import type { PortConfig } from "../config/schema.ts";
 import { createForwarding, type Forwarding, type ForwardPlan } from "../ports/forwarding.ts";
+import type { RingTold } from "../ports/rings.ts";
 import type { Outlet } from "./outlet.ts";
 
 function forwardPlans(ports: readonly PortConfig[]): ForwardPlan[] {
@@ -22,7 +23,7 @@ function forwardPlans(ports: readonly PortConfig[]): ForwardPlan[] {
 export function openForwarding(
   ports: readonly PortConfig[],
   outlets: readonly Outlet[],
-  ring: (to: string, from: string, closed: boolean) => void,
+  ring: RingTold,
 ): Forwarding {
   return createForwarding({
     plans: forwardPlans(ports),

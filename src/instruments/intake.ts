@@ -7,7 +7,7 @@ import { DEPTH_KINDS, depthsTogether, type RawDepth, rawDepthOf } from "./depth.
 import type { Fix } from "./fixes.ts";
 import { headingsTogether, type RawHeading, rawHeadingsOf } from "./heading.ts";
 import type { InstrumentSettings } from "./settings.ts";
-import { type BowWind, bowWindTogether, type GroundWind, type Motion } from "./wind.ts";
+import { type BowWind, bowWindTogether, type GroundWind, type Motion, STRONGEST_MPS } from "./wind.ts";
 
 /** A decoded sentence and the port it came by. */
 export interface Heard {
@@ -245,12 +245,6 @@ function bySide(s: {
     speedMps: s.speedMps ?? (s.speedKn === undefined ? undefined : fromKn(s.speedKn)),
   };
 }
-
-/**
- * A figure beyond is a fault, and one alone would stay the hardest gust of the stay. The highest gust ever measured
- * was 113 m/s (WMO, Barrow Island 1996; from memory): at 100 there is no anchor left to be watched.
- */
-const STRONGEST_MPS = 100;
 
 function takeBowWind(channel: Channel<BowWind>, kind: number, s: SentBowWind, to: Intake): void {
   if (s.angleDeg === undefined || s.speedMps === undefined || s.speedMps > STRONGEST_MPS) return;

@@ -179,3 +179,10 @@ export function meanWind(history: WindHistory, atMs: number): WindMean | undefin
   const speedMps = speedSum / overS;
   return { speedMps, fromDeg, gustMps: Math.max(gustMps, speedMps), overS };
 }
+
+/**
+ * A wind beyond is a fault of the sensor or a slip of the person, and one alone would stay the hardest gust of the
+ * stay. The highest gust ever measured was 113 m/s (WMO, Barrow Island 1996; from memory): at 100 there is no anchor
+ * left to be watched.
+ */
+export const STRONGEST_MPS = 100;

@@ -15,11 +15,11 @@ export interface SecondHand {
 
 export function createSecondHand(): SecondHand {
   const heard = new Map<string, { port: string; atMs: number }>();
-  const isKnown = (body: string, port: string, nowMs: number): boolean => {
-    const before = heard.get(body);
+  const isKnown = (order: string, port: string, nowMs: number): boolean => {
+    const before = heard.get(order);
     if (before !== undefined && nowMs - before.atMs <= SECOND_HAND_MS && before.port !== port) return true;
-    heard.delete(body);
-    heard.set(body, { port, atMs: nowMs });
+    heard.delete(order);
+    heard.set(order, { port, atMs: nowMs });
     const [oldest] = heard.keys();
     if (heard.size > MOST_KEPT && oldest !== undefined) heard.delete(oldest);
     return false;
@@ -28,12 +28,13 @@ export function createSecondHand(): SecondHand {
     isSecondHand(text, port, nowMs) {
       if (!text.includes("PRDW,")) return false;
       // Sound ones only: the core refuses a damaged copy, and it must not take the good one with it.
-      const bodies = frames(text, { checksum: "required" }).pieces.map((piece) =>
-        piece.kind === "frame" && piece.address === "PRDW" ? piece.places.join(",") : undefined,
+      const { pieces } = frames(text, { checksum: "required" });
+      const orders = pieces.flatMap((piece) =>
+        piece.kind === "frame" && piece.address === "PRDW" ? [piece.places.join(",")] : [],
       );
-      if (bodies.length === 0 || bodies.includes(undefined)) return false;
+      if (orders.length === 0 || orders.length < pieces.length) return false;
       // Each is looked at, so that each is remembered.
-      return bodies.map((body = "") => isKnown(body, port, nowMs)).every((known) => known);
+      return orders.map((order) => isKnown(order, port, nowMs)).every((known) => known);
     },
   };
 }

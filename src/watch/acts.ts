@@ -3,6 +3,7 @@
  * and the state unchanged. Each verb is one function in the table; a verb that is not there is not kept yet.
  */
 import type { Picture } from "../instruments/picture.ts";
+import { STRONGEST_MPS } from "../instruments/wind.ts";
 import type { Order, Verb } from "../nmea/sentences/own.ts";
 import { aboardM } from "../tackle/rode.ts";
 import { vectorOf } from "../units/angle.ts";
@@ -24,7 +25,6 @@ import { isDown, type KeepOff, type Stay, UNDER_WAY, type WatchState } from "./s
 /** So long an act can be taken back. */
 export const UNDO_MS = MINUTE_MS;
 const FARTHEST_M = 5 * M_PER_NM;
-const STRONGEST_MPS = 100;
 /** Of a rode that is not configured. */
 export const LONGEST_M = 1000;
 

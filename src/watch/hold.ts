@@ -62,9 +62,10 @@ export function placedAnew(drag: DragState, at: Position, beyondM: number | unde
   const { hold, source } = drag;
   if (hold === undefined || distanceM(hold.anchor, at) >= SAME_PLACE_M) return { ...drag, hold: undefined };
   const movedM = hold.tier.alarm === undefined ? 0 : Math.max(hold.suspicious.peakM, hold.result.movedM);
-  const receivers = drag.receivers.map((one) =>
-    one.source === source ? { ...one, spread: strayed(one.spread, beyondM ?? 0, movedM) } : one,
-  );
+  const receivers = drag.receivers.map((one) => {
+    if (one.source !== source) return one;
+    return { ...one, spread: { ...one.spread, strayM: strayed(one.spread, beyondM ?? 0, movedM) } };
+  });
   return { ...drag, receivers, hold: undefined };
 }
 

@@ -65,9 +65,8 @@ const STRAY_KEPT = 0.95;
 const JUMP_M = 60;
 
 /** It has been seen to stray so far, and it was the receiver: one figure for each way that it was measured. */
-export function strayed(spread: Spread, ...seenM: number[]): Spread {
-  const wandered = seenM.filter((metres) => metres <= JUMP_M);
-  return { ...spread, strayM: Math.max(spread.strayM, ...wandered) };
+export function strayed({ strayM }: Spread, ...seenM: number[]): number {
+  return Math.max(strayM, ...seenM.filter((metres) => metres <= JUMP_M));
 }
 
 export const BEND_LAG_S = 60;

@@ -36,6 +36,6 @@ export function suspect(hold: Hold, spread: Spread, atMs: number): void {
     return;
   }
   // It went away by itself: an excursion of the receiver's, not a drag.
-  if (hold.tier.alarm === undefined) spread.strayM = strayed(spread, suspicious.peakM).strayM;
+  if (hold.tier.alarm === undefined) spread.strayM = strayed(spread, suspicious.peakM);
   hold.suspicious = UNSUSPICIOUS;
 }
